@@ -1,0 +1,1 @@
+"""How slings connect hook and load; the one bridge from lift and slings to a hang problem."""

@@ -1,0 +1,1 @@
+"""Search, ranking and explanation: the best sling there is."""

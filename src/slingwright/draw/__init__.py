@@ -1,0 +1,1 @@
+"""Drawings (SVG) of any stage."""

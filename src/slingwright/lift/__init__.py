@@ -1,0 +1,1 @@
+"""The lift: load, hook, site, wishes; what is unknown stays a range."""

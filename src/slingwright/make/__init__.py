@@ -1,0 +1,1 @@
+"""From a sling specification to pattern, bill of material and cut plan."""

@@ -1,0 +1,1 @@
+"""Documents (PDF) of any stage."""

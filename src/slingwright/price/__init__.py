@@ -1,0 +1,1 @@
+"""What a sling costs, in whole minor units."""

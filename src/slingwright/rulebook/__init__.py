@@ -1,0 +1,1 @@
+"""Standards as cited data: rated loads, hitch factors, angle rules, limits."""

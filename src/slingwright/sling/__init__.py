@@ -1,0 +1,5 @@
+"""Nouns of the sling: what it is made of and how it is used. Imports nothing above it."""
+
+from slingwright.sling.spec import Fibre, Form, Hitch, SlingSpec
+
+__all__ = ["Fibre", "Form", "Hitch", "SlingSpec"]

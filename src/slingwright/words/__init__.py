@@ -1,0 +1,1 @@
+"""Codes and figures to sentences, one catalogue a language."""
