@@ -1,0 +1,121 @@
+"""What the shop can build (lofts, limits, practice), what it keeps (webbing, rolls), what lies ready (stock)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from slingwright.sling import Fibre, Form, SlingSpec, Webbing
+
+__all__ = ["EyeRow", "Loft", "Practice", "Protection", "Roll", "Shop", "StockSling"]
+
+
+class Protection(StrEnum):
+    """Three protections, never one (PRACTICE); NONE where nothing is put between sling and load."""
+
+    NONE = "none"
+    WEAR_SLEEVE = "wear-sleeve"  # abrasion only, clears no edge finding
+    CUT_SLEEVE = "cut-sleeve"  # its maker's tested rating required
+    FORMER = "radius-former"  # gives its radius and stays put
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loft:
+    """One plant: what its machines can sew, and how busy it is."""
+
+    id: str
+    name: str
+    forms: tuple[Form, ...]
+    fibres: tuple[Fibre, ...]
+    classes: tuple[int, ...]
+    max_width_m: float
+    max_plies: int
+    min_length_m: float
+    max_length_m: float
+    days: int  # working days until an order is ready
+    qualified: tuple[str, ...] = ()  # sewn patterns qualified here by break tests (adoption gate 2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EyeRow:
+    """Eye, lap and taper by width and plies: shop practice."""
+
+    width_m: float
+    plies_low: int
+    plies_high: int
+    eye_m: float
+    lap_m: float
+    taper_width_m: float | None  # eye folded to this width at its crown, None = full width
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Practice:
+    """All shop practice that shapes a sling or an offer, as data with its status in the file."""
+
+    length_step_m: float
+    placement_step_m: float
+    height_step_m: float
+    tolerance_rel: float  # made length, stock or unknown
+    tolerance_m: float
+    matched_tolerance_m: float
+    stiffness_spread_rel: float  # leg to leg, about the lot's level
+    sleeve_rated_radius_m: float | None  # least edge radius the cut sleeve's maker tested it for
+    former_radius_m: float  # radius the former gives
+    eye_rows: tuple[EyeRow, ...]
+    label_m: float
+    min_body_widths: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockSling:
+    """A made sling on the shelf; `count` equal ones."""
+
+    id: str
+    spec: SlingSpec
+    loft: str
+    count: int
+    matched: bool
+    rulebook: str
+    days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roll:
+    """Webbing on the shelf: a roll or a remnant."""
+
+    id: str
+    fibre: Fibre
+    webbing_class: int
+    width_m: float
+    length_m: float
+    lot: str
+    loft: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """The whole shop. `plies` and widths built come from the webbing list and the lofts' limits."""
+
+    name: str
+    sha256: str
+    lofts: tuple[Loft, ...]
+    webbings: tuple[Webbing, ...]
+    plies: tuple[int, ...]
+    protections: tuple[Protection, ...]
+    practice: Practice
+    stock: tuple[StockSling, ...] = ()
+    rolls: tuple[Roll, ...] = ()
+
+    def webbing(self, fibre: Fibre, webbing_class: int, width_m: float) -> Webbing | None:
+        """The webbing of this make, or None if the shop keeps none."""
+        for w in self.webbings:
+            if (w.fibre, w.webbing_class, w.width_m) == (fibre, webbing_class, width_m):
+                return w
+        return None
+
+    def eye_row(self, width_m: float, plies: int) -> EyeRow | None:
+        """The eye and lap row for this width and ply count."""
+        for r in self.practice.eye_rows:
+            if r.width_m == width_m and r.plies_low <= plies <= r.plies_high:
+                return r
+        return None
