@@ -20,10 +20,9 @@ LEAST_PYTHON = (3, 11)
 
 if sys.version_info < LEAST_PYTHON:  # before any line that an older Python would trip over
     sys.exit(
-        "Slingwright needs Python 3.11 or newer; this is {}.{} ({}).\n"
-        "Install a newer Python and call this script with it, for example: python3.11 do.py demo".format(
-            sys.version_info[0], sys.version_info[1], sys.executable
-        )
+        f"Slingwright needs Python 3.11 or newer; this is {sys.version_info[0]}.{sys.version_info[1]}"
+        f" ({sys.executable}).\nInstall a newer Python and call this script with it, for example: "
+        "python3.11 do.py demo"
     )
 
 ROOT = Path(__file__).resolve().parent
