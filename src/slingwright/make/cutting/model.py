@@ -1,0 +1,161 @@
+"""The problem as the planner sees it: arrays of equal pieces and equal stock, in units of their common measure.
+
+Lengths carry their kerf, rooms have the head trimmed and one kerf added (the last cut may be the roll's end).
+Pieces that must stay together become one compound piece; one longer than the longest roll is split first.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from math import gcd
+
+import numpy as np
+import numpy.typing as npt
+
+from slingwright.make.cutting.problem import CutProblem, Piece
+
+__all__ = ["Bundle", "Model", "Residual", "build_model"]
+
+IntArray = npt.NDArray[np.int64]
+Bundle = tuple[tuple[int, int], ...]  # (index of the piece in the problem, how many of it) cut as one
+
+_WIDEST_COST_BITS = 36  # scaled costs stay near 2**36: sums of them are far inside 63 bits
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Model:
+    """Integer program data; n kinds of piece (longest first), s classes of stock.
+
+    weight, demand, uncut_cost (n,), must (n,) bool; room, supply, base (s,); worth (largest room + 1,).
+    `bundles[i]` lists the bundles that kind i stands for, `classes[s]` the stock indices of class s with
+    their counts, `scale` is the power of two by which costs are multiplied inside.
+    """
+
+    unit_mm: int
+    weight: IntArray
+    demand: IntArray
+    must: npt.NDArray[np.bool_]
+    uncut_cost: IntArray
+    bundles: tuple[tuple[Bundle, ...], ...]
+    room: IntArray
+    supply: IntArray
+    base: IntArray
+    worth: IntArray
+    classes: tuple[tuple[tuple[int, int], ...], ...]
+    scale: int
+    counts_rolls: bool
+    missing_cost: int
+    split: tuple[str, ...]
+
+    def costs(self, patterns: IntArray, classes: IntArray) -> IntArray:
+        """Fall in the stock's worth by each pattern (k, n) of its class (k,) [cost units]."""
+        left = self.room[classes] - patterns @ self.weight
+        result: IntArray = self.base[classes] - self.worth[left]
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """What is left to cut (n,) and what is left on the shelf (s,)."""
+
+    demand: IntArray
+    supply: IntArray
+
+
+def build_model(problem: CutProblem) -> Model:
+    """Gather equal pieces and equal stock; every length in units of the common measure of all of them."""
+    kerf = problem.kerf_mm
+    rooms_mm = [s.length_mm - problem.head_trim_mm + kerf for s in problem.stock]
+    bundles, split = _bundles(problem, max(rooms_mm, default=0))
+    weights_mm = [sum((problem.pieces[i].length_mm + kerf) * n for i, n in b) for b in bundles]
+    unit = 0
+    for length in weights_mm if problem.practice is None else weights_mm + rooms_mm:
+        unit = gcd(unit, length)
+    unit = unit or 1
+    kinds: dict[tuple[int, int], list[Bundle]] = defaultdict(list)
+    for bundle, weight in zip(bundles, weights_mm, strict=True):
+        kinds[-weight // unit, _uncut_cost(problem, bundle)].append(bundle)
+    keys = sorted(kinds)
+    classes: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for index, (stock, room) in enumerate(zip(problem.stock, rooms_mm, strict=True)):
+        if room > 0:
+            classes[room].append((index, len(bundles) if stock.count is None else stock.count))
+    sizes = sorted(classes, reverse=True)
+    base = [_base(problem, classes[r][0][0]) for r in sizes]
+    supply = [sum(count for _, count in classes[r]) for r in sizes]
+    missing = 1 + sum(b * u for b, u in zip(base, supply, strict=True)) + sum(c * len(kinds[w, c]) for w, c in keys if c >= 0)
+    return Model(
+        unit_mm=unit,
+        weight=np.array([-w for w, _ in keys], np.int64),
+        demand=np.array([len(kinds[k]) for k in keys], np.int64),
+        must=np.array([c < 0 for _, c in keys], np.bool_),
+        uncut_cost=np.array([c if c >= 0 else missing for _, c in keys], np.int64),
+        bundles=tuple(tuple(kinds[k]) for k in keys),
+        room=np.array([r // unit for r in sizes], np.int64),
+        supply=np.array(supply, np.int64),
+        base=np.array(base, np.int64),
+        worth=_worth_table(problem, unit, max(sizes, default=0) // unit),
+        classes=tuple(tuple(classes[r]) for r in sizes),
+        scale=1 << max(_WIDEST_COST_BITS - max([*base, 1]).bit_length(), 0),
+        counts_rolls=problem.practice is None and len(sizes) == 1,
+        missing_cost=missing,
+        split=split,
+    )
+
+
+def _uncut_cost(problem: CutProblem, bundle: Bundle) -> int:
+    """Cost of leaving a bundle uncut, -1 if it must be cut (one piece that must be cut binds its bundle)."""
+    costs = [problem.pieces[i].uncut_cost_mm for i, _ in bundle]
+    if any(c is None for c in costs):
+        return -1
+    return sum(c * n for c, (_, n) in zip(costs, bundle, strict=True) if c is not None)
+
+
+def _base(problem: CutProblem, index: int) -> int:
+    if problem.practice is None:
+        return 1
+    return problem.practice.worth_mm(problem.stock[index].length_mm) + problem.practice.mount_cost_mm
+
+
+def _worth_table(problem: CutProblem, unit: int, room: int) -> IntArray:
+    """Worth of each room left over; the kerf added to the room is not webbing."""
+    if problem.practice is None:
+        return np.zeros(room + 1, np.int64)
+    practice = problem.practice
+    kerf = practice.kerf_mm
+    return np.array([practice.worth_mm(max(r * unit - kerf, 0)) for r in range(room + 1)], np.int64)
+
+
+def _bundles(problem: CutProblem, room_mm: int) -> tuple[list[Bundle], tuple[str, ...]]:
+    """One bundle a piece, or one a group that must stay together; a group too long is split, and named."""
+    bundles: list[Bundle] = []
+    groups: dict[str, list[int]] = defaultdict(list)
+    for index, piece in enumerate(problem.pieces):
+        if piece.together:
+            groups[piece.together].append(index)
+        else:
+            bundles.extend([((index, 1),)] * piece.quantity)
+    split: list[str] = []
+    for name, members in groups.items():
+        parts = _split_group(problem.pieces, members, problem.kerf_mm, room_mm)
+        bundles.extend(parts)
+        if len(parts) > 1:
+            split.append(name)
+    return bundles, tuple(split)
+
+
+def _split_group(pieces: tuple[Piece, ...], members: list[int], kerf_mm: int, room_mm: int) -> list[Bundle]:
+    """Longest first into the first part that has room: one part wherever the whole group fits the longest roll."""
+    parts: list[tuple[int, dict[int, int]]] = []
+    for index in sorted(members, key=lambda i: (-pieces[i].length_mm, i)):
+        need = pieces[index].length_mm + kerf_mm
+        for _ in range(pieces[index].quantity):
+            for at, (used, held) in enumerate(parts):
+                if used + need <= room_mm:
+                    held[index] = held.get(index, 0) + 1
+                    parts[at] = (used + need, held)
+                    break
+            else:
+                parts.append((need, {index: 1}))
+    return [tuple(sorted(held.items())) for _, held in parts]
