@@ -55,10 +55,14 @@ class Arrangement:
     """A family with its placement.
 
     `family` codes: vertical, bridle-2, bridle-3, bridle-4, bridle-n, basket-1, basket-2, double-basket-1,
-    double-basket-2, choker-1, choker-2, double-choker-1, double-choker-2, beam-vertical, beam-basket,
-    beam-choker, hooks-vertical, hooks-basket, hooks-choker.
+    double-basket-2, choker-1, choker-2, double-choker-1, double-choker-2; on a beam: beam-vertical,
+    beam-basket, beam-choker, beam-double-basket, beam-double-choker; on several hooks: hooks-vertical,
+    hooks-basket, hooks-choker, hooks-double-basket, hooks-double-choker.
     `lengths` says how the slings' lengths go together: "equal", "made" (individually made, level at a
-    hook height), `placement` names the place along the load (canonical text, part of the tie key).
+    hook height), "beam" (equal above the beam, equal below it), `placement` names the place along the load (canonical text, part of the tie key).
+    `hooks_xy_m` is where each hook stands over the level load. `level_height_m`: the level hook heights
+    for which the ways round a curved load hold (their leaving points are the tangents from the middle of
+    that span; the error in length is of third order in the angle between them), None = any.
     """
 
     family: str
@@ -66,6 +70,8 @@ class Arrangement:
     holdings: tuple[Holding, ...]
     lengths: str = "equal"
     beam: Beam | None = None
+    hooks_xy_m: tuple[tuple[float, float], ...] = ()
+    level_height_m: tuple[float, float] | None = None
 
     @property
     def main(self) -> tuple[Holding, ...]:

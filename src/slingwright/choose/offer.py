@@ -12,7 +12,17 @@ from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
 from slingwright.sling import Fibre, Hitch, SlingSpec
 
-__all__ = ["Answer", "Case", "Choke", "GovernedBy", "Offer", "OfferSling", "Refused", "RuleAgainstHang", "SearchReport"]
+__all__ = [
+    "Answer",
+    "Case",
+    "Choke",
+    "GovernedBy",
+    "Offer",
+    "OfferSling",
+    "Refused",
+    "RuleAgainstHang",
+    "SearchReport",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +49,7 @@ class Choke:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GovernedBy:
-    """What the utilisation came from: check "part" | "hitch", the case's name ("rule" = the floor), the path."""
+    """What the utilisation came from: check "part" | "hitch", the case ("rule" = the floor), the path."""
 
     check: str
     case: str
@@ -79,7 +89,7 @@ class OfferSling:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleAgainstHang:
-    """What the rulebook's rule gives for the worst leg, what the hang gives, and whether the rule falls short."""
+    """What the rulebook's rule and the hang give for the worst leg, and whether the rule falls short."""
 
     rule_n: float
     hang_n: float

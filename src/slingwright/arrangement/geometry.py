@@ -1,0 +1,124 @@
+"""Level geometry: where the hook stands for given lengths, before anything stretches or tilts.
+
+Only bounds and starting poses come from here; what a crew acts on comes from the hang.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from slingwright.sling import Hitch
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from slingwright.arrangement.model import Arrangement, Holding
+
+__all__ = ["basket_height", "beam_low_height", "free_length", "leg_height", "level_hook_heights", "upper_xy"]
+
+_HALVINGS = 60  # bisection to the last bit of a metre-sized number
+
+
+def upper_xy(arrangement: Arrangement, holding: Holding) -> tuple[float, float]:
+    """Where the upper end of a sling stands over the level load (x, y) [m]."""
+    if holding.hook is not None:
+        return arrangement.hooks_xy_m[holding.hook]
+    x, y = arrangement.hooks_xy_m[0]
+    beam = arrangement.beam
+    assert beam is not None
+    half = beam.span_m / 2
+    return (x - half, y) if holding.beam_end == 0 else (x + half, y)
+
+
+def free_length(holding: Holding, length_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What is left of a sling's length between its upper end and the load [m]."""
+    if holding.round is None:
+        return length_m
+    taken = holding.round.loop_m if holding.hitch is Hitch.CHOKER else holding.round.lies_m
+    return length_m - taken
+
+
+def leg_height(
+    upper_xy_m: tuple[float, float], at_m: tuple[float, float, float], free_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Height at which a straight leg of `free_m` is taut over its lower point; NaN if it cannot reach."""
+    across2 = (upper_xy_m[0] - at_m[0]) ** 2 + (upper_xy_m[1] - at_m[1]) ** 2
+    up2 = np.where(free_m > 0, free_m * np.abs(free_m), 0.0) - across2
+    return np.where(up2 > 0, at_m[2] + np.sqrt(np.maximum(up2, 0.0)), np.nan)
+
+
+def basket_height(
+    upper_xy_m: tuple[float, float],
+    ends_m: tuple[tuple[float, float, float], tuple[float, float, float]],
+    free_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Height at which both sides of a basket, together `free_m`, are taut; NaN if they cannot reach."""
+    (x, y), (a, b) = upper_xy_m, ends_m
+    across_a, across_b = math.hypot(x - a[0], y - a[1]), math.hypot(x - b[0], y - b[1])
+    base = max(a[2], b[2])
+
+    def total(height: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(np.hypot(across_a, height - a[2]) + np.hypot(across_b, height - b[2]))
+
+    low = np.full_like(free_m, base)
+    high = base + np.maximum(free_m, 0.0)
+    reaches = total(low) < free_m
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        over = total(middle) > free_m
+        high = np.where(over, middle, high)
+        low = np.where(over, low, middle)
+    return np.where(reaches, (low + high) / 2, np.nan)
+
+
+def _holding_height(
+    arrangement: Arrangement, holding: Holding, length_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    at, free = upper_xy(arrangement, holding), free_length(holding, length_m)
+    if holding.round is None:
+        assert holding.lower_m is not None
+        return leg_height(at, holding.lower_m, free)
+    turns = holding.round.turns_m
+    if holding.hitch is Hitch.CHOKER:
+        return leg_height(at, turns[0], free)
+    return basket_height(at, (turns[0], turns[-1]), free)
+
+
+def level_hook_heights(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Height of each hook's bearing point over the level load's origin, slings unstretched [m].
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    lengths_m : array, shape (S, slings)
+
+    Returns
+    -------
+    array, shape (S, hooks)
+        NaN where a sling cannot reach.
+    """
+    beam = arrangement.beam
+    out = np.full((lengths_m.shape[0], len(arrangement.hooks_xy_m)), np.inf)
+    if beam is not None:
+        low = beam_low_height(arrangement, lengths_m)
+        top = lengths_m[:, [i for i, h in enumerate(arrangement.holdings) if h.role == "top"]].min(axis=1)
+        up2 = top * top - (beam.span_m / 2) ** 2
+        out[:, 0] = np.where(up2 > 0, low + beam.depth_m + np.sqrt(np.maximum(up2, 0)), np.nan)
+        return out
+    for i, holding in enumerate(arrangement.holdings):
+        hook = holding.hook if holding.hook is not None else 0
+        out[:, hook] = np.minimum(out[:, hook], _holding_height(arrangement, holding, lengths_m[:, i]))
+    return out
+
+
+def beam_low_height(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Height of the beam's lower lugs over the level load's origin, slings unstretched [m], shape (S,)."""
+    heights = [
+        _holding_height(arrangement, h, lengths_m[:, i])
+        for i, h in enumerate(arrangement.holdings)
+        if h.role == "main"
+    ]
+    return np.asarray(np.minimum.reduce(heights))
