@@ -1,10 +1,11 @@
-"""What the shop can build (lofts, limits, practice), what it keeps (webbing, rolls), what lies ready (stock)."""
+"""What the shop can build (lofts, practice), what it keeps (webbing, rolls), what lies ready (stock)."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from slingwright.shop.sewing import Guard, Sewing
 from slingwright.sling import Fibre, Form, SlingSpec, Webbing
 
 __all__ = ["EyeRow", "Loft", "Practice", "Protection", "Roll", "Shop", "StockSling"]
@@ -46,6 +47,7 @@ class EyeRow:
     eye_m: float
     lap_m: float
     taper_width_m: float | None  # eye folded to this width at its crown, None = full width
+    pad_m: float = 0.0  # wear pad of webbing inside the eye, centred on its crown; 0 = no pad
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,7 @@ class Practice:
     matched_tolerance_m: float
     stiffness_spread_rel: float  # leg to leg, about the lot's level
     sleeve_rated_radius_m: float | None  # least edge radius the cut sleeve's maker tested it for
-    former_radius_m: float  # radius the former gives
+    former_radius_m: float | None  # radius the former gives; None = no former sold
     eye_rows: tuple[EyeRow, ...]
     label_m: float
     min_body_widths: float
@@ -90,6 +92,7 @@ class Roll:
     length_m: float
     lot: str
     loft: str
+    certificate: str | None = None  # of the lot (adoption gate 3); None = not on file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +106,8 @@ class Shop:
     plies: tuple[int, ...]
     protections: tuple[Protection, ...]
     practice: Practice
+    sewing: Sewing
+    guards: tuple[Guard, ...] = ()
     stock: tuple[StockSling, ...] = ()
     rolls: tuple[Roll, ...] = ()
 
@@ -119,3 +124,7 @@ class Shop:
             if r.width_m == width_m and r.plies_low <= plies <= r.plies_high:
                 return r
         return None
+
+    def guard(self, protection: Protection) -> Guard | None:
+        """How this protection is sold, or None if the shop keeps none."""
+        return next((g for g in self.guards if g.protection == protection), None)

@@ -27,6 +27,7 @@ class Webbing:
     strain_high: float
     stretch_at_factor: float
     roll_m: float
+    known: str = ""  # how the shop knows these figures
 
     def strain_at_rated(self, design_factor: float) -> tuple[float, float]:
         """Strain at the rated load under a rulebook of this design factor: (stiff end, soft end)."""
