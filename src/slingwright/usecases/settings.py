@@ -122,7 +122,7 @@ def _read_one_of(*choices: str) -> Callable[[object, Path], str]:
 def _read_seed(value: object, base: Path) -> int:
     del base
     digits = str(value).strip()
-    if isinstance(value, bool | float) or not (digits.isascii() and digits.isdigit()) or len(digits) > 19:
+    if not (digits.isascii() and digits.isdigit()) or len(digits) > 19:
         msg = f"must be a whole number from 0 up, not {value!r}"
         raise _Unfit(msg)
     if int(digits) > MOST_SEED:
