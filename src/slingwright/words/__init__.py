@@ -1,1 +1,77 @@
-"""Codes and figures to sentences, one catalogue a language."""
+"""Codes and figures become sentences: one catalogue a language, pure functions, nothing stored.
+
+Everything below this floor speaks in codes; everything above prints what these functions return.
+"""
+
+from slingwright.words.answer import Block, Row, answer_blocks
+from slingwright.words.catalogue import Catalogue, MissingWords, languages, read_catalogue
+from slingwright.words.cautions import (
+    caution_text,
+    next_question_text,
+    note_text,
+    standing_cautions,
+)
+from slingwright.words.figures import show_figure, show_load, show_made_length, show_money, show_share
+from slingwright.words.findings import cure_text, finding_text, outcome_word
+from slingwright.words.names import (
+    arrangement_name,
+    case_name,
+    choke_text,
+    fibre_name,
+    form_name,
+    hitch_name,
+    known_by_text,
+    place_text,
+    protection_name,
+    shape_name,
+    spec_text,
+    supply_text,
+)
+from slingwright.words.offers import (
+    adoption_text,
+    offer_headline,
+    picked_for_text,
+    refused_text,
+    rule_against_hang_sentence,
+    search_sentence,
+)
+
+__all__ = [
+    "Block",
+    "Catalogue",
+    "MissingWords",
+    "Row",
+    "adoption_text",
+    "answer_blocks",
+    "arrangement_name",
+    "case_name",
+    "caution_text",
+    "choke_text",
+    "cure_text",
+    "fibre_name",
+    "finding_text",
+    "form_name",
+    "hitch_name",
+    "known_by_text",
+    "languages",
+    "next_question_text",
+    "note_text",
+    "offer_headline",
+    "outcome_word",
+    "picked_for_text",
+    "place_text",
+    "protection_name",
+    "read_catalogue",
+    "refused_text",
+    "rule_against_hang_sentence",
+    "search_sentence",
+    "shape_name",
+    "show_figure",
+    "show_load",
+    "show_made_length",
+    "show_money",
+    "show_share",
+    "spec_text",
+    "standing_cautions",
+    "supply_text",
+]

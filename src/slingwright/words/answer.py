@@ -1,0 +1,165 @@
+"""A whole answer as plain blocks of rows, for any place that prints text (terminal, mail, page)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from slingwright.check import Finding, Outcome
+from slingwright.choose.offer import Answer, Offer, OfferSling, Refused
+from slingwright.lift.model import Lift
+from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.cautions import caution_text, next_question_text, note_text, standing_cautions
+from slingwright.words.figures import show_load, show_share
+from slingwright.words.findings import cure_text, finding_text, outcome_word
+from slingwright.words.loads import centre_text, room_text, weight_text
+from slingwright.words.names import hitch_name, place_text, spec_text, supply_text
+from slingwright.words.offers import (
+    adoption_text,
+    offer_headline,
+    picked_for_text,
+    refused_text,
+    rule_against_hang_sentence,
+    search_sentence,
+)
+
+__all__ = ["Block", "Row", "answer_blocks"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One line: a short label, its text, and a mark ("pass", "caution", "stop" or "") a printer may style."""
+
+    label: str
+    text: str
+    mark: str = ""
+    detail: str = ""  # the clause, or what would cure it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A titled group of rows. `kind`: lift, stop, offer, refused, search, question, cautions."""
+
+    kind: str
+    title: str
+    rows: tuple[Row, ...]
+
+
+def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "en") -> tuple[Block, ...]:
+    """The answer in reading order: the lift, offers best first (or the stop), why not others, cautions."""
+    blocks = [_lift_block(lift, units, language)]
+    if answer.stops:
+        blocks.append(_block("stop", _finding_rows(answer.stops, units, language), language))
+    for number, offer in enumerate(answer.offers, start=1):
+        blocks.append(_offer_block(number, offer, units, language))
+    if answer.refused:
+        rows = [_refused_row(r, units, language) for r in answer.refused]
+        blocks.append(_block("refused", rows, language))
+    blocks.append(
+        _block("search", [Row(label="", text=search_sentence(answer.search, language=language))], language)
+    )
+    if answer.next_question:
+        text = next_question_text(answer.next_question, language=language)
+        blocks.append(_block("question", [Row(label="", text=text)], language))
+    blocks.append(_block("cautions", _caution_rows(answer, language), language))
+    return tuple(blocks)
+
+
+def _block(kind: str, rows: list[Row], language: str) -> Block:
+    title = read_catalogue(language).word("blocks", kind)
+    return Block(kind=kind, title=title, rows=tuple(rows))
+
+
+def _lift_block(lift: Lift, units: Units, language: str) -> Block:
+    label = read_catalogue(language).sections["labels"]
+    rows = [
+        Row(label=label["weight"], text=weight_text(lift.load.weight, units, language=language)),
+        Row(label=label["centre"], text=centre_text(lift.load.centre, units, language=language)),
+        Row(label=label["room"], text=room_text(lift, units, language=language)),
+    ]
+    rows += [Row(label=label["note"], text=note_text(code, language=language)) for code in lift.notes]
+    return Block(kind="lift", title=lift.title, rows=tuple(rows))
+
+
+def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Block:
+    words = read_catalogue(language)
+    label = words.sections["labels"]
+    title = words.fill("blocks", "offer", number=str(number), why=picked_for_text(offer, language=language))
+    rows = [Row(label="", text=offer_headline(offer, units, language=language))]
+    rows += [_sling_row(sling, units, language) for sling in offer.slings]
+    rows += _figure_rows(offer, units, language)
+    against = rule_against_hang_sentence(offer, units, language=language)
+    rows += [Row(label=label["rule"], text=against)] if against else []
+    rows += _finding_rows(offer.findings, units, language)
+    rows += [
+        Row(label=label["caution"], text=caution_text(code, language=language), mark="caution")
+        for code in offer.cautions
+    ]
+    tables = dict.fromkeys(adoption_text(s, language=language) for s in offer.slings)
+    rows += [Row(label=label["table"], text=text) for text in tables]
+    return Block(kind="offer", title=title, rows=tuple(rows))
+
+
+def _figure_rows(offer: Offer, units: Units, language: str) -> list[Row]:
+    words = read_catalogue(language)
+    label = words.sections["labels"]
+    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP)
+    tilt = words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg), worst=worst)
+    least = show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN)
+    return [
+        Row(label=label["tilt"], text=tilt),
+        Row(label=label["angle"], text=words.fill("offers", "angle", angle=least)),
+        Row(label=label["hook-height"], text=show_length(offer.hook_height_m, units, rounding=Rounding.UP)),
+        Row(label=label["hook-load"], text=show_load(offer.hook_load_n, units, rounding=Rounding.UP)),
+    ]
+
+
+def _sling_row(sling: OfferSling, units: Units, language: str) -> Row:
+    text = read_catalogue(language).fill(
+        "offers",
+        "sling",
+        spec=spec_text(sling.spec, units, language=language),
+        hitch=hitch_name(sling.hitch, sling.wraps, language=language),
+        upper=place_text(sling.upper_at, units, language=language),
+        lower=place_text(sling.lower_at, units, language=language),
+        share=show_share(sling.utilisation),
+        design=show_load(sling.design_tension_n, units, rounding=Rounding.UP),
+        limit=show_load(sling.part_limit_n, units, rounding=Rounding.DOWN),
+    )
+    return Row(label=sling.id, text=text, detail=supply_text(sling, language=language))
+
+
+def _finding_rows(findings: tuple[Finding, ...], units: Units, language: str) -> list[Row]:
+    """Stops first, then cautions, then what passed; within each in the order found."""
+    order = (Outcome.STOP, Outcome.CAUTION, Outcome.PASS)
+    return [
+        Row(
+            label=outcome_word(f.outcome, language=language),
+            text=finding_text(f, units, language=language),
+            mark=str(f.outcome),
+            detail=" ".join(_details(f, language)),
+        )
+        for f in sorted(findings, key=lambda f: order.index(f.outcome))
+    ]
+
+
+def _details(finding: Finding, language: str) -> Iterator[str]:
+    yield f"[{finding.citation}]"
+    if finding.cure:
+        yield cure_text(finding, language=language)
+
+
+def _caution_rows(answer: Answer, language: str) -> list[Row]:
+    own = [caution_text(code, language=language) for code in answer.cautions]
+    notes = [note_text(code, language=language) for code in answer.notes]
+    return [Row(label="", text=text) for text in (*own, *notes, *standing_cautions(language=language))]
+
+
+def _refused_row(refused: Refused, units: Units, language: str) -> Row:
+    return Row(
+        label="",
+        text=refused_text(refused, units, language=language),
+        mark=str(refused.finding.outcome),
+        detail=" ".join(_details(refused.finding, language)),
+    )

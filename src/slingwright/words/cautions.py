@@ -1,0 +1,32 @@
+"""Cautions: the standing ones on every result a crew could act on, and those an answer carries by code."""
+
+from __future__ import annotations
+
+from slingwright.words.catalogue import read_catalogue
+
+__all__ = ["caution_text", "next_question_text", "note_text", "standing_cautions"]
+
+
+def standing_cautions(*, language: str = "en") -> tuple[str, ...]:
+    """The cautions every result carries; they defer to local codes and a qualified person."""
+    return tuple(read_catalogue(language).sections["standing"].values())
+
+
+def caution_text(code: str, *, language: str = "en") -> str:
+    """A caution in words. A code is a key, or a key and what it is about ("unknown-edge: B")."""
+    return _coded("cautions", code, language)
+
+
+def note_text(code: str, *, language: str = "en") -> str:
+    """An assumption made while reading the lift, in words."""
+    return _coded("notes", code, language)
+
+
+def next_question_text(code: str, *, language: str = "en") -> str:
+    """The one question whose answer would most change the offer."""
+    return _coded("questions", code, language)
+
+
+def _coded(section: str, code: str, language: str) -> str:
+    key, _, about = code.partition(":")
+    return read_catalogue(language).fill(section, key.strip(), about=about.strip())

@@ -1,0 +1,65 @@
+"""The load in sentences: its weight and how that is known, its centre of gravity, the room above."""
+
+from __future__ import annotations
+
+from slingwright.lift.model import Centre, Lift, Load, Weight
+from slingwright.units import Rounding, Units, show_length, show_weight
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.names import known_by_text, shape_name
+
+__all__ = ["centre_text", "room_text", "size_text", "weight_text"]
+
+
+def weight_text(weight: Weight, units: Units, *, language: str = "en") -> str:
+    """The weight, its bounds and how it is known; the upper bound is what every check uses."""
+    words = read_catalogue(language)
+    if weight.nominal_n is None or weight.low_n is None or weight.high_n is None:
+        return words.word("loads", "weight-unknown")
+    return words.fill(
+        "loads",
+        "weight",
+        weight=show_weight(weight.nominal_n, units),
+        low=show_weight(weight.low_n, units, rounding=Rounding.DOWN),
+        high=show_weight(weight.high_n, units, rounding=Rounding.UP),
+        known=known_by_text(weight.known_by, language=language),
+    )
+
+
+def centre_text(centre: Centre, units: Units, *, language: str = "en") -> str:
+    """Where the centre of gravity lies, from the left-front-bottom corner, and how far off it may be."""
+    words = read_catalogue(language)
+    x, y, z = (show_length(v, units) for v in centre.nominal_m)
+    boxes = zip(centre.low_m, centre.high_m, strict=True)
+    dx, dy, dz = (show_length((high - low) / 2, units, rounding=Rounding.UP) for low, high in boxes)
+    return words.fill(
+        "loads",
+        "centre" if centre.known else "centre-unknown",
+        x=x,
+        y=y,
+        z=z,
+        dx=dx,
+        dy=dy,
+        dz=dz,
+        known=known_by_text(centre.known_by, language=language),
+    )
+
+
+def room_text(lift: Lift, units: Units, *, language: str = "en") -> str:
+    """The room above, hook by hook."""
+    words = read_catalogue(language)
+    rooms = [show_length(hook.headroom_m, units, rounding=Rounding.DOWN) for hook in lift.hooks]
+    return words.fill("loads", "room", rooms=", ".join(rooms))
+
+
+def size_text(load: Load, units: Units, *, language: str = "en") -> str:
+    """The load's shape and size."""
+    words = read_catalogue(language)
+    sizes = {
+        "shape": shape_name(load.shape, language=language),
+        "length": show_length(load.length_m, units),
+        "width": show_length(load.width_m, units),
+        "height": show_length(load.height_m, units),
+    }
+    if load.diameter_m is None:
+        return words.fill("loads", "size", **sizes)
+    return words.fill("loads", "size-round", **sizes, diameter=show_length(load.diameter_m, units))

@@ -1,0 +1,104 @@
+"""An offer in sentences: its headline, why it is shown, the rule against the hang, what was searched."""
+
+from __future__ import annotations
+
+from slingwright.choose.offer import Offer, OfferSling, Refused, SearchReport
+from slingwright.units import Rounding, Units, show_angle, show_ratio
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_load, show_mass, show_money, show_share
+from slingwright.words.findings import finding_text
+from slingwright.words.names import arrangement_name, fibre_name, spec_text
+
+__all__ = [
+    "adoption_text",
+    "offer_headline",
+    "picked_for_text",
+    "refused_text",
+    "rule_against_hang_sentence",
+    "search_sentence",
+]
+
+
+def offer_headline(offer: Offer, units: Units, *, language: str = "en") -> str:
+    """One line: how many of which sling, how hung, the reserve to rated load, the price."""
+    words = read_catalogue(language)
+    return words.fill(
+        "offers",
+        "headline",
+        slings="; ".join(_counted(offer, units, language)),
+        arrangement=arrangement_name(offer.arrangement, language=language),
+        reserve=show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN),
+        price=show_money(offer.price_minor, offer.currency),
+        mass=show_mass(offer.mass_kg, units),
+        days=_days(offer.ready_in_days, language),
+    )
+
+
+def picked_for_text(offer: Offer, *, language: str = "en") -> str:
+    """Why this offer is shown among all that pass."""
+    words = read_catalogue(language)
+    return ", ".join(words.word("picked-for", code) for code in offer.picked_for)
+
+
+def adoption_text(sling: OfferSling, *, language: str = "en") -> str:
+    """Whose table the rating rests on, and whether the shop's qualified person has adopted it."""
+    words = read_catalogue(language)
+    key = "table-adopted" if sling.table_adopted else "table-not-adopted"
+    return words.fill("offers", key, table=sling.table_id, cell=sling.table_cell)
+
+
+def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "en") -> str:
+    """The rule's figure for the worst leg against the hang's; empty where no rule applies."""
+    both = offer.rule_against_hang
+    if both is None:
+        return ""
+    key = "rule-short" if both.rule_unconservative else "rule-covers"
+    return read_catalogue(language).fill(
+        "offers",
+        key,
+        rule=show_load(both.rule_n, units, rounding=Rounding.UP),
+        hang=show_load(both.hang_n, units, rounding=Rounding.UP),
+        ratio=show_share(both.hang_n / both.rule_n - 1) if both.rule_unconservative else "",
+        angle=show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN),
+        citation=str(both.citation),
+    )
+
+
+def refused_text(refused: Refused, units: Units, *, language: str = "en") -> str:
+    """Why a family is not offered: its nearest candidate and what stops it."""
+    words = read_catalogue(language)
+    return words.fill(
+        "offers",
+        "refused" if refused.fibre else "refused-any",
+        arrangement=arrangement_name(refused.family, language=language),
+        fibre=fibre_name(refused.fibre, language=language) if refused.fibre else "",
+        reason=finding_text(refused.finding, units, language=language),
+    )
+
+
+def search_sentence(search: SearchReport, *, language: str = "en") -> str:
+    """What was searched and whether anything better can be left."""
+    key = "search-whole" if search.proved else "search-part"
+    return read_catalogue(language).fill(
+        "offers",
+        key,
+        space=f"{search.space:,}",
+        solved=f"{search.solved:,}",
+        rejected=f"{search.cheaper_and_rejected:,}",
+        pruned=f"{sum(search.pruned.values()):,}",
+    )
+
+
+def _counted(offer: Offer, units: Units, language: str) -> list[str]:
+    """Equal slings counted once, in the order they first appear."""
+    counts: dict[str, int] = {}
+    for sling in offer.slings:
+        text = spec_text(sling.spec, units, language=language)
+        counts[text] = counts.get(text, 0) + 1
+    return [f"{count} × {text}" for text, count in counts.items()]
+
+
+def _days(days: int, language: str) -> str:
+    words = read_catalogue(language)
+    key = {0: "ready-now", 1: "ready-day"}.get(days, "ready-days")
+    return words.fill("offers", key, days=str(days))
