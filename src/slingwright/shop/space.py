@@ -19,6 +19,7 @@ __all__ = [
     "grid_steps",
     "least_length_m",
     "length_um",
+    "loft_takes",
     "shop_widths_m",
     "spec_for",
 ]
@@ -161,6 +162,11 @@ def _loft_reasons(loft: Loft, make: Make, length_m: float) -> Iterator[str]:
         "long": length_m <= loft.max_length_m,
     }
     return (reason for reason, passed in checks.items() if not passed)
+
+
+def loft_takes(loft: Loft, make: Make) -> bool:
+    """Whether a loft sews this make at all, its shortest and longest sling apart."""
+    return next(_loft_reasons(loft, make, loft.min_length_m), None) is None
 
 
 def _no_loft(length_m: float, reasons: list[tuple[Loft, str]]) -> Refusal:
