@@ -1,0 +1,78 @@
+"""A `Problem` as the arrays that the kernels take, and one sample's model from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slingwright.hang._kernel_energy import Model
+from slingwright.hang.problem import WORLD, Problem
+
+__all__ = ["Flat", "base_of", "flatten", "hook_height", "load_index"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flat:
+    """B bodies, P paths, Q points; every figure as the problem gives it, so that a sample can change it."""
+
+    weight_n: Floats
+    centre_m: Floats
+    start_m: Floats
+    point_m: Floats
+    on: Ints
+    first: Ints
+    length_m: Floats
+    lies_m: Floats
+    lies_given: NDArray[np.bool_]
+    elastic_m: Floats
+    elastic_given: NDArray[np.bool_]
+    rated_n: Floats
+    strain: Floats
+
+
+def load_index(problem: Problem) -> int:
+    """Which body is the load: the one of that name, else the first."""
+    for i, body in enumerate(problem.bodies):
+        if body.name == "load":
+            return i
+    return 0
+
+
+def hook_height(problem: Problem) -> Floats:
+    """Height that `hook_above_cg_m` is measured from [m], where it is given (else the highest world point)."""
+    return np.array([] if problem.hook_m is None else [problem.hook_m[2]], dtype=np.float64)
+
+
+def flatten(problem: Problem) -> Flat:
+    """Arrays of a problem that has been checked."""
+    number = {body.name: i for i, body in enumerate(problem.bodies)} | {WORLD: -1}
+    paths, bodies = problem.paths, problem.bodies
+    points = [q for p in paths for q in p.points]
+    return Flat(
+        weight_n=np.array([b.weight_n for b in bodies], dtype=np.float64),
+        centre_m=np.array([b.centre_of_gravity_m for b in bodies], dtype=np.float64),
+        start_m=np.array([b.start_m for b in bodies], dtype=np.float64),
+        point_m=np.array([q.at_m for q in points], dtype=np.float64),
+        on=np.array([number[q.on] for q in points], dtype=np.int64),
+        first=np.array([0, *np.cumsum([len(p.points) for p in paths])], dtype=np.int64),
+        length_m=np.array([p.length_m for p in paths], dtype=np.float64),
+        lies_m=np.array([0.0 if p.lies_m is None else p.lies_m for p in paths], dtype=np.float64),
+        lies_given=np.array([p.lies_m is not None for p in paths]),
+        elastic_m=np.array([p.length_m if p.elastic_m is None else p.elastic_m for p in paths], dtype=np.float64),
+        elastic_given=np.array([p.elastic_m is not None for p in paths]),
+        rated_n=np.array([p.rated_n for p in paths], dtype=np.float64),
+        strain=np.array([p.strain_at_rated for p in paths], dtype=np.float64),
+    )
+
+
+def base_of(flat: Flat) -> Model:
+    """The part of the kernel's model that no sample changes (the rest is filled in by `model_at`)."""
+    return Model(
+        weight=flat.weight_n, arm=flat.point_m, on=flat.on, first=flat.first, rest=flat.length_m,
+        stiff=flat.rated_n, scale=1.0, force=1.0, hooked=1, axis_x=0.0, axis_y=0.0, round_m=0.0,
+    )  # fmt: skip

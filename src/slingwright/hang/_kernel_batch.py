@@ -1,0 +1,120 @@
+"""Many samples of one problem through the general search, one after the other: each on its own figures alone."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slingwright.hang._jit import kernel
+from slingwright.hang._kernel_energy import Model
+from slingwright.hang._kernel_search import find
+
+__all__ = ["model_at", "run_general", "upper_end"]
+
+
+@kernel
+def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest):  # type: ignore[no-untyped-def]
+    """The model of one sample; `arm` and `rest` are filled."""
+    on, first = base.on, base.first
+    reach2, force, longest = 0.0, 0.0, 0.0
+    for b in range(weight.shape[0]):
+        force += weight[b]
+    for q in range(on.shape[0]):
+        b = on[q]
+        for i in range(3):
+            arm[q, i] = point[q, i] - cg[b, i] if b >= 0 else point[q, i]
+        if b >= 0:
+            reach2 = max(reach2, arm[q, 0] ** 2 + arm[q, 1] ** 2 + arm[q, 2] ** 2)
+    widest = 0.0
+    for p in range(rest.shape[0]):
+        chord = 0.0
+        for q in range(first[p], first[p + 1] - 1):
+            if on[q] >= 0 and on[q] == on[q + 1]:
+                x, y, z = point[q + 1, 0] - point[q, 0], point[q + 1, 1] - point[q, 1], point[q + 1, 2] - point[q, 2]
+                chord += np.sqrt(x * x + y * y + z * z)
+        lying = lies[p] if lies_given[p] else chord
+        # longer than its chord: a round section, which may roll
+        if chord > 0.0 and lying > 1.000001 * chord:
+            widest = max(widest, 0.5 * chord)
+        rest[p] = length[p] - lying
+        longest = max(longest, length[p])
+    scale = max(np.sqrt(reach2), 1e-3 * longest)
+    hooked, axis_x, axis_y = _axis(on, point)
+    return Model(weight, arm, on, first, rest, stiff, scale, force, hooked, axis_x, axis_y, widest)
+
+
+@kernel
+def _axis(on, point):  # type: ignore[no-untyped-def]
+    """(1 where all world points stand on one vertical, its x, its y)."""
+    hooked, seen, x, y = 1, False, 0.0, 0.0
+    for q in range(on.shape[0]):
+        if on[q] >= 0:
+            continue
+        if not seen:
+            seen, x, y = True, point[q, 0], point[q, 1]
+        elif abs(point[q, 0] - x) > 1e-12 or abs(point[q, 1] - y) > 1e-12:
+            hooked = 0
+    return hooked, x, y
+
+
+@kernel
+def _top(on, point, hook):  # type: ignore[no-untyped-def]
+    """Height of the hook: as given (`hook` has one figure), else the highest world point."""
+    if hook.shape[0] > 0:
+        return hook[0]
+    top = -np.inf
+    for q in range(on.shape[0]):
+        if on[q] < 0:
+            top = max(top, point[q, 2])
+    return top
+
+
+@kernel
+def upper_end(model, x, p):  # type: ignore[no-untyped-def]
+    """(point, its neighbour) at the higher end of path p; the first end where they are level."""
+    first, last = model.first[p], model.first[p + 1] - 1
+    if x[last, 2] > x[first, 2] + 1e-12:
+        return last, last - 1
+    return first, first + 1
+
+
+@kernel
+def run_general(  # type: ignore[no-untyped-def]
+    base, start, lies_given, weight, cg, point, lies, length, stiff, load, hook, lo, hi, work, out
+):
+    """Solve samples lo..hi into `out` (a tuple of arrays, see `_batch_out.Out`)."""
+    arm, rest = np.empty_like(point[0]), np.empty_like(length[0])
+    begin = np.empty_like(start)
+    to_deg = 180.0 / np.pi
+    for s in range(lo, hi):
+        at = point[s if point.shape[0] > 1 else 0]
+        centre = cg[s if cg.shape[0] > 1 else 0]
+        model = model_at(
+            base,
+            weight[s if weight.shape[0] > 1 else 0],
+            centre,
+            at,
+            lies,
+            lies_given,
+            length[s if length.shape[0] > 1 else 0],
+            stiff[s if stiff.shape[0] > 1 else 0],
+            arm,
+            rest,
+        )
+        for b in range(start.shape[0]):
+            for i in range(3):
+                begin[b, i] = start[b, i] + centre[b, i]
+        status, left, roll, spin = find(model, begin, work.c, work.turn, work)
+        out.status[s] = status
+        out.residual[s] = left
+        out.roll[s] = roll
+        out.spin[s] = spin
+        out.c[s] = work.c
+        out.turn[s] = work.turn
+        u = work.turn[load, 2]
+        out.tilt_deg[s] = to_deg * np.arctan2(np.sqrt(u[0] * u[0] + u[1] * u[1]), u[2])
+        out.hook_above_cg_m[s] = _top(base.on, at, hook) - work.c[load, 2]
+        for p in range(rest.shape[0]):
+            out.tension_n[s, p] = work.pull[p]
+            q, r = upper_end(model, work.x, p)
+            x, y, z = work.x[q, 0] - work.x[r, 0], work.x[q, 1] - work.x[r, 1], work.x[q, 2] - work.x[r, 2]
+            out.angle_deg[s, p] = to_deg * np.arctan2(z, np.sqrt(x * x + y * y))

@@ -1,0 +1,223 @@
+"""Many variations of one problem, each solved on its own figures alone.
+
+A sample's figures are bit-equal alone (`solve(problem_of_sample(...))`), in any batch, in any order, on one
+thread or two.
+"""
+
+from __future__ import annotations
+
+import os
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slingwright.hang import _kernel_search as search
+from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_index
+from slingwright.hang._kernel_batch import run_general
+from slingwright.hang._kernel_energy import new_work
+from slingwright.hang.problem import Point, Problem
+
+__all__ = ["Batch", "Variations", "problem_of_sample", "solve_many", "warm"]
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+_CHUNK = 4096  # samples a task: large enough that handing out costs nothing, small enough to share evenly
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Variations:
+    """What differs from sample to sample; None = as the problem says. All arrays have S rows.
+
+    Attributes
+    ----------
+    weight_n : (S, B) N, weight of each body.
+    centre_of_gravity_m : (S, B, 3) m, in each body's own coordinates.
+    length_m : (S, P) m, unstretched length. What stretches follows: where the path's `elastic_m` is None it
+        equals the new length, else it changes by the same difference.
+    strain_at_rated : (S, P), strain at the rated load (leg-to-leg stiffness).
+    points_m : (S, Q, 3) m, added to the points of the paths, path after path.
+    """
+
+    weight_n: Floats | None = None
+    centre_of_gravity_m: Floats | None = None
+    length_m: Floats | None = None
+    strain_at_rated: Floats | None = None
+    points_m: Floats | None = None
+
+    def count(self) -> int:
+        """Number of samples S; 1 where nothing varies."""
+        sizes = {len(a) for a in (getattr(self, f) for f in self.__dataclass_fields__) if a is not None}
+        if len(sizes) > 1:
+            msg = f"variations of different length: {sorted(sizes)}"
+            raise ValueError(msg)
+        return sizes.pop() if sizes else 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """Answers of `solve_many`, one row a sample. `status`: 0 stable, 1 capsizes, 2 unreachable."""
+
+    status: NDArray[np.int8]
+    tension_n: Floats  # (S, P)
+    slack: Bools  # (S, P)
+    angle_from_horizontal_deg: Floats  # (S, P) at the upper end
+    tilt_deg: Floats  # (S,)
+    hook_above_cg_m: Floats  # (S,)
+
+
+class Out(NamedTuple):
+    """Where the kernels write; rows are samples."""
+
+    status: NDArray[np.int8]
+    residual: Floats
+    roll: Bools
+    spin: Bools
+    c: Floats  # (S,B,3) centres of gravity in the world
+    turn: Floats  # (S,B,3,3)
+    tilt_deg: Floats
+    hook_above_cg_m: Floats
+    tension_n: Floats
+    angle_deg: Floats
+
+
+class Inputs(NamedTuple):
+    """A problem's figures with a leading axis of samples (length 1 where a figure does not vary)."""
+
+    weight_n: Floats
+    centre_m: Floats
+    point_m: Floats
+    length_m: Floats
+    stiff: Floats
+
+
+def _inputs(flat: Flat, v: Variations) -> Inputs:
+    def rows(given: Floats | None, base: Floats) -> Floats:
+        a = base[None] if given is None else np.ascontiguousarray(given, dtype=np.float64)
+        if a.shape[1:] != base.shape:
+            msg = f"variations of shape {a.shape} do not fit figures of shape {base.shape}"
+            raise ValueError(msg)
+        return a
+
+    length = rows(v.length_m, flat.length_m)
+    elastic = np.where(flat.elastic_given, flat.elastic_m + (length - flat.length_m), length)
+    stiff = flat.rated_n / (rows(v.strain_at_rated, flat.strain) * elastic)
+    point = flat.point_m[None] if v.points_m is None else flat.point_m + rows(v.points_m, flat.point_m)
+    return Inputs(
+        rows(v.weight_n, flat.weight_n), rows(v.centre_of_gravity_m, flat.centre_m), point, length,
+        np.ascontiguousarray(stiff),
+    )  # fmt: skip
+
+
+def _empty(samples: int, bodies: int, paths: int) -> Out:
+    e = np.empty
+    return Out(
+        status=e(samples, np.int8), residual=e(samples), roll=e(samples, np.bool_), spin=e(samples, np.bool_),
+        c=e((samples, bodies, 3)), turn=e((samples, bodies, 3, 3)), tilt_deg=e(samples),
+        hook_above_cg_m=e(samples), tension_n=e((samples, paths)), angle_deg=e((samples, paths)),
+    )  # fmt: skip
+
+
+def run(problem: Problem, variations: Variations, threads: int = 1) -> tuple[Flat, Inputs, Out]:
+    """Solve every sample into arrays.
+
+    Raises
+    ------
+    RuntimeError
+        If a sample did not converge: our fault, never the input's.
+    """
+    flat = flatten(problem)
+    given = _inputs(flat, variations)
+    samples = variations.count()
+    out = _empty(samples, len(flat.weight_n), len(flat.length_m))
+    base, load, hook = base_of(flat), load_index(problem), hook_height(problem)
+
+    def task(lo: int) -> None:
+        work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
+        run_general(
+            base, flat.start_m, flat.lies_given, given.weight_n, given.centre_m, given.point_m, flat.lies_m,
+            given.length_m, given.stiff, load, hook, lo, min(lo + _CHUNK, samples), work, out,
+        )  # fmt: skip
+
+    _share(task, range(0, samples, _CHUNK), threads)
+    failed = np.flatnonzero(out.status == search.FAILED)
+    if len(failed):
+        i = int(failed[0])
+        msg = f"sample {i} did not converge (imbalance {out.residual[i]:.2e} of the weight): a fault of ours, report it"
+        raise RuntimeError(msg)
+    return flat, given, out
+
+
+def _share(task: Any, parts: range, threads: int) -> None:
+    if threads <= 1 or len(parts) <= 1:
+        for part in parts:
+            task(part)
+        return
+    with ThreadPoolExecutor(max_workers=threads) as pool:
+        list(pool.map(task, parts))
+
+
+def solve_many(problem: Problem, variations: Variations, *, threads: int | None = None) -> Batch:
+    """Solve every variation of a problem.
+
+    Parameters
+    ----------
+    problem : a checked problem.
+    variations : S samples of what differs.
+    threads : how many threads share the samples (None: all processors); changes no figure.
+
+    Raises
+    ------
+    RuntimeError
+        If a sample did not converge: our fault, never the input's.
+    """
+    _, _, out = run(problem, variations, threads if threads is not None else os.cpu_count() or 1)
+    return Batch(
+        status=out.status, tension_n=out.tension_n, slack=out.tension_n <= 0.0,
+        angle_from_horizontal_deg=out.angle_deg, tilt_deg=out.tilt_deg, hook_above_cg_m=out.hook_above_cg_m,
+    )  # fmt: skip
+
+
+def problem_of_sample(problem: Problem, variations: Variations, i: int) -> Problem:
+    """The problem that row i of `solve_many` answers; `solve` of it gives the same bits."""
+    v = variations
+    bodies, paths, q = [], [], 0
+    for b, body in enumerate(problem.bodies):
+        if v.weight_n is not None:
+            body = replace(body, weight_n=float(v.weight_n[i, b]))
+        if v.centre_of_gravity_m is not None:
+            x, y, z = (float(a) for a in v.centre_of_gravity_m[i, b])
+            body = replace(body, centre_of_gravity_m=(x, y, z))
+        bodies.append(body)
+    for p, path in enumerate(problem.paths):
+        if v.length_m is not None:
+            length = float(v.length_m[i, p])
+            elastic = None if path.elastic_m is None else path.elastic_m + (length - path.length_m)
+            path = replace(path, length_m=length, elastic_m=elastic)
+        if v.strain_at_rated is not None:
+            path = replace(path, strain_at_rated=float(v.strain_at_rated[i, p]))
+        if v.points_m is not None:
+            moved = []
+            for k, point in enumerate(path.points):
+                x, y, z = (float(a + d) for a, d in zip(point.at_m, v.points_m[i, q + k], strict=True))
+                moved.append(Point(point.on, (x, y, z)))
+            path = replace(path, points=tuple(moved))
+        q += len(path.points)
+        paths.append(path)
+    return replace(problem, bodies=tuple(bodies), paths=tuple(paths))
+
+
+def warm() -> None:
+    """Compile the kernels, or load them from the disk, before the first solve that someone waits for."""
+    from slingwright.hang.problem import Body, Path
+
+    legs = tuple(
+        Path(
+            name=str(i), points=(Point("world", (0.0, 0.0, 3.0)), Point("load", (x, 0.0, 0.0))), length_m=3.0,
+            rated_n=2e4, strain_at_rated=0.03,
+        )
+        for i, x in enumerate((-1.0, 1.0))
+    )  # fmt: skip
+    run(Problem(bodies=(Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5)),), paths=legs), Variations())
