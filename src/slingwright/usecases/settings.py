@@ -143,7 +143,7 @@ _READERS: Mapping[str, Callable[[object, Path], Any]] = {
     "seed": _read_seed,
 }
 _DEFAULTS: Mapping[str, str | int] = {"profile": "own", "language": "en", "seed": 1}
-_USUAL_FILE = {"shop": "shop.toml", "stock": "stock.toml", "price_book": "price-book.toml"}
+_USUAL_FILE = {"shop": "shop.toml", "stock": "stock.toml", "price_book": "price_book.toml"}
 
 
 def _option_of(name: str) -> str:
