@@ -131,7 +131,7 @@ CODES: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
             "plain-basket",
             "not-gripped",
         ),
-        "form-for-use": ("suits", "flat-eye-choked", "splice-off-hook-and-load", "eye-not-beside-load"),
+        "form-for-use": ("suits", "flat-eye-choked", "splice-off-hook-and-load"),
         "mixed": (
             "all-alike",
             "marked-bridle",

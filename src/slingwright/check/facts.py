@@ -50,6 +50,7 @@ class SlingFacts:
     upper_width_m: float | None  # bearing width there
     lower_pin_m: float | None  # pin through its lower eye (pick point), None = not on a pin or unknown
     lower_on_pin: bool  # whether its lower end sits on a pick point's pin or shackle
+    choke_clear_m: float | None = None  # chokers: plain body between the bite and the nearest eye, lap, label
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,3 +115,4 @@ class Facts:
     squeeze_n: float  # largest inward horizontal pull on the load
     rule_floor_n: float  # what the rulebook's rule gives for the worst leg
     hang_n: float  # what the hang gives for it (design tension without the floor)
+    length_tolerance_m: float | None = None  # of a made length; made lengths must differ by more than it
