@@ -161,7 +161,7 @@ def install(*, with_tests: bool) -> None:
     say(f"Installing {what}, as pinned in constraints.txt (a minute or so; nothing leaves {VENV}) …")
     STAMP.unlink(missing_ok=True)  # a set-up that is cut short must not look finished
     started = time.monotonic()
-    asked = ["install", "--no-input", "--quiet", "--disable-pip-version-check", "--constraint"]
+    asked = ["install", "--no-input", "-qq", "--disable-pip-version-check", "--constraint"]
     target = ".[test]" if with_tests else "."
     done = subprocess.run(
         [*pip, *asked, str(ROOT / "constraints.txt"), "--editable", target],

@@ -29,7 +29,7 @@ def checks() -> dict[str, list[str]]:
         "lint": [python, "-m", "ruff", "check", "."],
         "format": [python, "-m", "ruff", "format", "--check", "."],
         "length of files and functions": [python, "tools/find_long.py"],
-        "import floors": [str(Path(python).parent / "lint-imports")],
+        "import floors": [str(Path(python).parent / "lint-imports"), "--no-logo"],
         "types": [python, "-m", "mypy"],
         "tests": pytest_command(),
     }

@@ -40,7 +40,10 @@ class SettingOptions:
     """The shop's file: what it can build."""
 
     stock: str | None = None
-    """The shop's stock list."""
+    """The shop's stock list: slings on the shelf."""
+
+    rolls: str | None = None
+    """The shop's rolls and remnants: webbing on the shelf."""
 
     price_book: str | None = None
     """The shop's price book."""

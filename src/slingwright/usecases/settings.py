@@ -53,6 +53,7 @@ class Settings:
 
     shop: Path | None
     stock: Path | None
+    rolls: Path | None
     price_book: Path | None
     adoption: Path | None
     rulebook: str | None
@@ -134,6 +135,7 @@ def _read_seed(value: object, base: Path) -> int:
 _READERS: Mapping[str, Callable[[object, Path], Any]] = {
     "shop": _read_file,
     "stock": _read_file,
+    "rolls": _read_file,
     "price_book": _read_file,
     "adoption": _read_file,
     "rulebook": _read_one_of("us", "en"),
@@ -143,7 +145,7 @@ _READERS: Mapping[str, Callable[[object, Path], Any]] = {
     "seed": _read_seed,
 }
 _DEFAULTS: Mapping[str, str | int] = {"profile": "own", "language": "en", "seed": 1}
-_USUAL_FILE = {"shop": "shop.toml", "stock": "stock.toml", "price_book": "price_book.toml"}
+_USUAL_FILE = {name: f"{name}.toml" for name in ("shop", "stock", "rolls", "price_book")}
 
 
 def _option_of(name: str) -> str:
@@ -248,7 +250,7 @@ def _find_usual_files(values: dict[str, Any], origins: dict[str, Origin], start:
     """Fill in files that nobody named: the shop's beside the lift or above, the others beside the shop's."""
     if values["shop"] is None and (shop := _find_above(start, _USUAL_FILE["shop"])):
         values["shop"], origins["shop"] = shop, Origin(source=Source.FOUND, place=str(shop))
-    for name in ("stock", "price_book"):
+    for name in ("stock", "rolls", "price_book"):
         if values[name] is None and values["shop"] is not None:
             beside = values["shop"].parent / _USUAL_FILE[name]
             if os.path.isfile(beside):

@@ -79,11 +79,12 @@ def test_paths_count_from_the_settings_file_or_from_the_working_folder(yard: Pat
 
 
 def test_a_shop_above_the_lift_is_found_with_its_stock_and_prices(yard: Path) -> None:
-    for name in ("shop.toml", "stock.toml", "price_book.toml", "adoption.toml"):
+    for name in ("shop.toml", "stock.toml", "rolls.toml", "price_book.toml", "adoption.toml"):
         (yard / name).write_text("")
     settings = resolve_settings({}, {}, yard / "lifts" / "today")
     assert settings.need_shop() == yard / "shop.toml"
     assert settings.stock == yard / "stock.toml"
+    assert settings.rolls == yard / "rolls.toml"
     assert settings.need_price_book() == yard / "price_book.toml"
     assert settings.origins["stock"].source is Source.FOUND
     assert settings.adoption is None, "a table is never adopted because a file lies about"
