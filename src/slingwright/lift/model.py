@@ -88,13 +88,17 @@ class EdgeRadius:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PickPoint:
-    """A lug or eye on the load. `rated_n` None = not stated; `vertical_only` = rated for a vertical pull."""
+    """A lug or eye on the load. `rated_n` None = not stated; `vertical_only` = rated for a vertical pull.
+
+    `rated_at_stated` False = it has a rating, but the file does not say for which pull.
+    """
 
     name: str
     at_m: Vector
     pin_m: float | None = None
     rated_n: float | None = None
     vertical_only: bool = False
+    rated_at_stated: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +147,7 @@ class Load:
     choke: ChokeStated = ChokeStated.FREE
     choke_angle_deg: float | None = None
     computed_by: str = ""  # "shape", "parts", "mesh": how weight and centre were computed, "" if told
+    mesh_sha256: str = ""  # of the mesh file's bytes: part of the input beside the lift file
 
     def section_at(self, x_m: float) -> Section:
         """The section a sling at `x_m` goes round (the one in force at that station)."""
@@ -215,5 +220,5 @@ class Lift:
     site: Site
     want: Want
     beams: tuple[Beam, ...] = ()
-    units: str = "us"  # what the file is mostly written in; papers print these first
+    units: str = "us"  # "us" or "si": what the file is mostly written in; papers print these first
     notes: tuple[str, ...] = field(default=())  # codes of assumptions made while reading
