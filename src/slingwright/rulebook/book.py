@@ -16,6 +16,7 @@ from slingwright.rulebook.practice import Caution, Colour, Row
 from slingwright.rulebook.rate import RateRules, Rating
 from slingwright.rulebook.rated import UNIT_N, RatedCell, RatedTable, Refusal, find_cell
 from slingwright.sling import Fibre, Hitch, SlingSpec
+from slingwright.units.parse import STANDARD_GRAVITY
 
 __all__ = ["Rulebook"]
 
@@ -55,6 +56,11 @@ class Rulebook:
     def legs(self) -> LegRules:
         """The multi-leg rule."""
         return self.rules.legs
+
+    @property
+    def g(self) -> float:
+        """Standard gravity [m/s²], exact by definition (3rd CGPM, 1901)."""
+        return float(STANDARD_GRAVITY)
 
     # -- rated loads ---------------------------------------------------------------------------
 
