@@ -1,0 +1,185 @@
+"""The hang problems of a candidate and their answers: nominal ends, corners, the worst sample, swaps.
+
+Weight stands at its upper bound in all of them. Limits (the box of the centre of gravity, both ends of
+the stretch range) are taken at their corners; only what is random from leg to leg (made length, stiffness
+about the lot's level) is drawn (PRACTICE).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import permutations, product
+
+import numpy as np
+
+from slingwright.arrangement.bodies import BodyState, SlingState, build_problem, renders
+from slingwright.arrangement.reading import PathReading, read_paths
+from slingwright.choose.candidate import Candidate
+from slingwright.choose.setting import Setting
+from slingwright.hang.batch import Variations, problem_of_sample, solve_many
+from slingwright.hang.problem import Problem
+from slingwright.hang.result import Hang, Status
+from slingwright.hang.solve import solve
+
+__all__ = [
+    "Ends",
+    "SolvedCase",
+    "corner_cases",
+    "nominal_cases",
+    "sampled_case",
+    "stretch_ends",
+    "swap_cases",
+]
+
+_SHARE = 0.99  # the percentile of the worst utilisation (DESIGN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """Strain at the rated load: the stiff end and the soft end of the webbing's range."""
+
+    stiff: float
+    soft: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolvedCase:
+    """One case solved and read. `nominal`: told lengths and centre; `pose`: its tilt and angles count."""
+
+    name: str
+    problem: Problem
+    hang: Hang
+    readings: tuple[PathReading, ...]
+    nominal: bool
+    pose: bool
+
+
+def stretch_ends(setting: Setting, candidate: Candidate) -> Ends:
+    """Both ends of the stretch range of the candidate's webbing under the lift's rulebook."""
+    base = candidate.base
+    webbing = setting.shop.webbing(base.fibre, base.webbing_class, base.width_m)
+    if webbing is None:
+        msg = f"the shop keeps no webbing for {base.text}"
+        raise ValueError(msg)
+    stiff, soft = webbing.strain_at_rated(setting.rulebook.design_factor.value)
+    return Ends(stiff=stiff, soft=soft)
+
+
+def _slings(candidate: Candidate, rated_n: float, strain: float) -> tuple[SlingState, ...]:
+    return tuple(
+        SlingState(length_m=length, rated_n=rated_n, strain_at_rated=strain) for length in candidate.lengths_m
+    )
+
+
+def _centre(setting: Setting, centre: tuple[float, float, float] | None = None) -> BodyState:
+    return BodyState(
+        weight_n=setting.weight_n,
+        centre_of_gravity_m=setting.lift.load.centre.nominal_m if centre is None else centre,
+    )
+
+
+def _solved(name: str, problem: Problem, *, nominal: bool, pose: bool = True) -> SolvedCase:
+    hang = solve(problem)
+    return SolvedCase(
+        name=name, problem=problem, hang=hang, readings=read_paths(problem, hang), nominal=nominal, pose=pose
+    )
+
+
+def nominal_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
+    """Stiff and soft, as told; for baskets both locked (the pose) and, where it is stable, free to render.
+
+    A free state that is not stable has no pose: any one tension in it is a mean of the locked sides',
+    never above the larger of them, so the locked case already covers it (PRACTICE).
+    """
+    a = candidate.arrangement
+    for name, strain in (("stiff", ends.stiff), ("soft", ends.soft)):
+        problem = build_problem(a, _centre(setting), _slings(candidate, rated_n, strain))
+        yield _solved(name, problem, nominal=True)
+    if renders(a):
+        for name, strain in (("renders", ends.stiff), ("renders soft", ends.soft)):
+            problem = build_problem(a, _centre(setting), _slings(candidate, rated_n, strain), free=True)
+            case = _solved(name, problem, nominal=True, pose=False)
+            if case.hang.status is Status.STABLE:
+                yield case
+
+
+def corner_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
+    """Every corner of the centre's box at both ends of the stretch range."""
+    centre = setting.lift.load.centre
+    axes = [sorted({low, high}) for low, high in zip(centre.low_m, centre.high_m, strict=True)]
+    if all(len(axis) == 1 for axis in axes):
+        return
+    # an unknown centre's box is a guess: it counts for strength and stability, not for the pose asked for
+    pose = centre.known
+    for i, (x, y, z) in enumerate(product(*axes)):
+        for end, strain in (("stiff", ends.stiff), ("soft", ends.soft)):
+            problem = build_problem(
+                candidate.arrangement, _centre(setting, (x, y, z)), _slings(candidate, rated_n, strain)
+            )
+            yield _solved(f"corner {i + 1} {end}", problem, nominal=False, pose=pose)
+
+
+def length_tolerance_m(setting: Setting, candidate: Candidate, length_m: float) -> float:
+    """How far a made length may be off: what the user states, else the shop's for a set or a loose sling."""
+    want, practice = setting.lift.want, setting.shop.practice
+    if want.tolerance_length_m is not None or want.tolerance_length_rel is not None:
+        return (want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * length_m
+    if candidate.matched and want.matched_set:
+        return practice.matched_tolerance_m
+    return practice.tolerance_rel * length_m + practice.tolerance_m
+
+
+def sampled_case(
+    setting: Setting, candidate: Candidate, worst: SolvedCase, limits_n: Sequence[float]
+) -> SolvedCase:
+    """The sample at the 99th percentile of the worst utilisation, at the corner and end whose own is worst.
+
+    Lengths and leg-to-leg stiffness are uniform within their tolerances (own judgement: the widest
+    spread that a tolerance allows without knowing more). A sample that does not hang counts as worse than
+    any that does.
+    """
+    variations = _variations(setting, candidate, worst.problem)
+    batch = solve_many(worst.problem, variations)
+    limits = np.array([limits_n[p.sling] for p in worst.problem.paths])
+    utilisation = (batch.tension_n / limits).max(axis=1)
+    utilisation = np.where(batch.status == 0, utilisation, math.inf)
+    order = np.argsort(utilisation, kind="stable")
+    pick = int(order[math.ceil(_SHARE * setting.draws.samples) - 1])
+    return _solved("worst", problem_of_sample(worst.problem, variations, pick), nominal=False, pose=False)
+
+
+def _variations(setting: Setting, candidate: Candidate, problem: Problem) -> Variations:
+    """Each sling's own draw, the same for both sides of a locked basket (each side half the difference)."""
+    draws = setting.draws
+    sides = [sum(p.sling == q.sling for q in problem.paths) for p in problem.paths]
+    lengths = np.empty((draws.samples, len(problem.paths)))
+    strains = np.empty_like(lengths)
+    spread = setting.shop.practice.stiffness_spread_rel
+    for k, path in enumerate(problem.paths):
+        tolerance = length_tolerance_m(setting, candidate, candidate.lengths_m[path.sling])
+        lengths[:, k] = path.length_m + draws.length[:, path.sling] * tolerance / sides[k]
+        strains[:, k] = path.strain_at_rated * (1.0 + spread * draws.stiffness[:, path.sling])
+    return Variations(length_m=lengths, strain_at_rated=strains)
+
+
+def swap_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
+    """Every other order of unequal legs over their picks (a crew may hang them wrong)."""
+    if not candidate.unequal:
+        return
+    told = candidate.lengths_m
+    ids = [h.id for h in candidate.arrangement.holdings]
+    seen = {told}
+    for order in permutations(range(len(told))):
+        lengths = tuple(told[i] for i in order)
+        if lengths in seen:
+            continue
+        seen.add(lengths)
+        name = "swap " + "".join(ids[i] for i in order)
+        slings = tuple(SlingState(length_m=x, rated_n=rated_n, strain_at_rated=ends.stiff) for x in lengths)
+        try:
+            problem = build_problem(candidate.arrangement, _centre(setting), slings)
+        except ValueError:  # cannot even reach: the crew cannot hang it so
+            continue
+        yield _solved(name, problem, nominal=False, pose=False)

@@ -1,0 +1,331 @@
+"""From solved cases to the plain figures that the checks look at."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from slingwright.arrangement import Holding
+from slingwright.arrangement.bodies import LOAD
+from slingwright.arrangement.reading import (
+    PathReading,
+    hook_angles,
+    included_angle_deg,
+    lowest_corner_m,
+)
+from slingwright.check.facts import BeamFacts, Facts, HookFacts, LugFacts, SlingFacts
+from slingwright.choose.candidate import Candidate
+from slingwright.choose.cases import SolvedCase
+from slingwright.choose.rated import SlingRated, hitch_rated_at
+from slingwright.choose.setting import Setting
+from slingwright.hang.result import Status
+from slingwright.shop.model import Protection
+from slingwright.sling import Hitch
+
+__all__ = ["Share", "build_facts", "rule_floors", "shares"]
+
+_TENSION_FLOOR_REL = 1e-6  # of the weight: keeps the capstan figure finite beside a slack side
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """One sling's figures and what each came from."""
+
+    nominal_n: float
+    design_n: float
+    case: str
+    path: str
+    hitch_load_n: float
+    hitch_rated_n: float
+    hitch_case: str
+
+    @property
+    def hitch_ratio(self) -> float:
+        """Hitch load over hitch rating."""
+        return self.hitch_load_n / self.hitch_rated_n
+
+
+def rule_floors(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[float, ...]:
+    """The rulebook's floor for a part of each sling, at the flattest angle among its kind in the hanging pose."""
+    a = candidate.arrangement
+    out = []
+    for holding in a.holdings:
+        kin = [k for k, h in enumerate(a.holdings) if h.role == holding.role]
+        angle = min(
+            (r.angle_from_horizontal_deg for c in cases if c.nominal for r in c.readings if r.sling in kin),
+            default=90.0,
+        )
+        weight = setting.weight_n
+        if holding.role == "top" and a.beam is not None:
+            weight += a.beam.weight_n
+        parts = 2 if holding.hitch is Hitch.BASKET else 1
+        legs = len(kin)
+        floor = setting.rulebook.leg_floor(
+            legs,
+            weight_n=weight / parts,
+            flattest_angle_from_horizontal_deg=angle,
+            matched=candidate.matched,
+            symmetric=not candidate.unequal,
+        )
+        out.append(floor.value)
+    return tuple(out)
+
+
+def shares(
+    setting: Setting,
+    candidate: Candidate,
+    rated: Sequence[SlingRated],
+    floors: Sequence[float],
+    cases: Sequence[SolvedCase],
+) -> tuple[Share, ...]:
+    """Both checks' figures for each sling, worst over all cases (swaps apart)."""
+    return tuple(
+        _share(setting, index, rated[index], floors[index], cases)
+        for index in range(len(candidate.lengths_m))
+    )
+
+
+def _share(
+    setting: Setting, index: int, rated: SlingRated, floor_n: float, cases: Sequence[SolvedCase]
+) -> Share:
+    nominal, design, case, path = 0.0, floor_n, "rule", ""
+    load, rating, hitch_case = 0.0, rated.upright_n, ""
+    for c in cases:
+        mine = [r for r in c.readings if r.sling == index]
+        for r in mine:
+            if c.nominal:
+                nominal = max(nominal, r.tension_n)
+            if r.tension_n > design:
+                design, case, path = r.tension_n, c.name, r.name
+        lifted = sum(r.vertical_n for r in mine)
+        flattest = min(r.angle_from_horizontal_deg for r in mine)
+        at = hitch_rated_at(setting.rulebook, rated, flattest)
+        if lifted / at > load / rating:
+            load, rating, hitch_case = lifted, at, c.name
+    return Share(
+        nominal_n=nominal,
+        design_n=design,
+        case=case,
+        path=path,
+        hitch_load_n=load,
+        hitch_rated_n=rating,
+        hitch_case=hitch_case,
+    )
+
+
+def build_facts(
+    setting: Setting,
+    candidate: Candidate,
+    rated: Sequence[SlingRated],
+    cases: Sequence[SolvedCase],
+    swaps: Sequence[SolvedCase],
+) -> tuple[Facts, tuple[Share, ...]]:
+    """All figures of one candidate, worst over the cases solved so far."""
+    a, lift = candidate.arrangement, setting.lift
+    floors = rule_floors(setting, candidate, cases)
+    figures = shares(setting, candidate, rated, floors, cases)
+    told = [c for c in cases if c.nominal]
+    posed = [c for c in cases if c.pose]
+    worst = max(range(len(figures)), key=lambda i: figures[i].design_n / rated[i].part_limit_n)
+    hang_n = max((r.tension_n for c in cases for r in c.readings if r.sling == worst), default=0.0)
+    slings = tuple(
+        _sling_facts(setting, candidate, i, rated[i], figures[i], floors[i], cases)
+        for i in range(len(a.holdings))
+    )
+    facts = Facts(
+        lift=lift,
+        family=a.family,
+        legs=a.legs,
+        lengths=a.lengths if a.lengths != "made" or candidate.unequal else "equal",
+        slings=slings,
+        lugs=_lugs(setting, candidate, cases),
+        hooks=_hooks(setting, candidate, cases),
+        beam=_beam(setting, candidate, cases),
+        least_angle_from_horizontal_deg=min(
+            r.angle_from_horizontal_deg for c in posed for r in c.readings if not r.slack
+        ),
+        tilt_deg=max(c.hang.tilt_deg for c in posed),
+        hook_height_m=max(_hook_height(setting, c) for c in posed),
+        status=_status(c for c in cases if c.name[:7] != "renders"),
+        reach_margin_m=max(c.hang.reach_margin_m for c in told),
+        slack=tuple(sorted({r.name for c in told for r in c.readings if r.slack})),
+        centre_may_rise_m=_least(c.hang.stability.centre_may_rise_m for c in told if c.pose),
+        push_deg=_least(c.hang.stability.push_deg for c in told if c.pose),
+        null_modes=tuple(sorted({m for c in told for m in c.hang.null_modes})),
+        swap_overload=_swap_overload(rated, swaps),
+        swap_tilt_deg=max((c.hang.tilt_deg for c in swaps), default=None),
+        squeeze_n=max(
+            r.tension_n * math.hypot(r.up[0], r.up[1])
+            for c in told
+            for r in c.readings
+            if a.holdings[r.sling].role == "main"
+        ),
+        rule_floor_n=floors[worst],
+        hang_n=hang_n,
+    )
+    return facts, figures
+
+
+def _least(values: Iterable[float | None]) -> float | None:
+    known = [v for v in values if v is not None]
+    return min(known) if known else None
+
+
+def _status(cases: Iterable[SolvedCase]) -> str:
+    """The worst status over the cases."""
+    found = {c.hang.status for c in cases}
+    for status in (Status.UNREACHABLE, Status.CAPSIZES):
+        if status in found:
+            return status.value
+    return Status.STABLE.value
+
+
+def _swap_overload(rated: Sequence[SlingRated], swaps: Sequence[SolvedCase]) -> float | None:
+    if not swaps:
+        return None
+    return max(r.tension_n / rated[r.sling].part_limit_n for c in swaps for r in c.readings)
+
+
+def _hook_height(setting: Setting, case: SolvedCase) -> float:
+    """From the load's lowest corner to the highest hook, hanging [m]."""
+    load = setting.lift.load
+    low = lowest_corner_m(case.hang, LOAD, (load.length_m, load.width_m, load.height_m))
+    return max(s.at_m[2] for s in case.hang.supports) - low
+
+
+def _sling_facts(
+    setting: Setting,
+    candidate: Candidate,
+    index: int,
+    rated: SlingRated,
+    share: Share,
+    floor_n: float,
+    cases: Sequence[SolvedCase],
+) -> SlingFacts:
+    holding, spec = candidate.arrangement.holdings[index], candidate.specs[index]
+    webbing = setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
+    way = holding.round
+    hook = setting.lift.hooks[holding.hook] if holding.hook is not None else None
+    pick = next((p for p in setting.lift.load.pick_points if p.name == holding.pick), None)
+    mine = [(c, [r for r in c.readings if r.sling == index]) for c in cases]
+    along = [r.angle_along_deg for c, rs in mine if c.pose for r in rs if not r.slack]
+    return SlingFacts(
+        id=holding.id,
+        spec=spec,
+        hitch=holding.hitch,
+        wraps=holding.wraps,
+        role=holding.role,
+        protection=candidate.protection.value if way is not None else Protection.NONE.value,
+        protection_radius_m=_protection_radius(setting, candidate.protection) if way is not None else None,
+        stack_thickness_m=(webbing.thickness_m if webbing else 0.0) * spec.plies,
+        rated_citation=rated.cell.citation,
+        table_adopted=rated.cell.adopted,
+        rule_floor_n=floor_n,
+        part_tension_n=share.nominal_n,
+        design_tension_n=share.design_n,
+        part_limit_n=rated.part_limit_n,
+        hitch_load_n=share.hitch_load_n,
+        hitch_rated_n=share.hitch_rated_n,
+        choke_state=rated.choke.state.value if rated.choke else None,
+        choke_angle_deg=rated.choke.angle_deg if rated.choke else None,
+        choke_factor=rated.choke_factor,
+        on_edges=way.edges if way is not None else 0,
+        on_round_m=way.radius_m if way is not None else None,
+        contact_rad=way.contact_rad if way is not None else 0.0,
+        friction_needed=_friction(setting, holding, mine),
+        angle_along_load_deg=min(along) if way is not None and along else None,
+        least_length_m=candidate.least_length_m,
+        buildable_at=candidate.lofts,
+        supply=candidate.supply,
+        upper_thickness_m=hook.thickness_m if hook is not None else None,
+        upper_width_m=hook.width_m if hook is not None else None,
+        lower_pin_m=pick.pin_m if pick is not None else None,
+        lower_on_pin=pick is not None,
+    )
+
+
+def _protection_radius(setting: Setting, protection: Protection) -> float | None:
+    practice = setting.shop.practice
+    if protection is Protection.CUT_SLEEVE:
+        return practice.sleeve_rated_radius_m
+    return practice.former_radius_m if protection is Protection.FORMER else None
+
+
+def _friction(
+    setting: Setting, holding: Holding, mine: Sequence[tuple[SolvedCase, list[PathReading]]]
+) -> float | None:
+    """Capstan figure: the friction that keeps a locked basket from rendering, worst case."""
+    way = holding.round
+    if holding.hitch is not Hitch.BASKET or way is None:
+        return None
+    floor = setting.weight_n * _TENSION_FLOOR_REL
+    worst = 0.0
+    for _, rs in mine:
+        if len(rs) == 2 and rs[0].name != rs[1].name:  # the two sides of a locked basket
+            a, b = (max(r.tension_n, floor) for r in rs)
+            worst = max(worst, abs(math.log(a / b)) / way.contact_rad)
+    return worst
+
+
+def _lugs(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[LugFacts, ...]:
+    out = []
+    for pick in setting.lift.load.pick_points:
+        at = [i for i, h in enumerate(candidate.arrangement.holdings) if h.pick == pick.name]
+        pulls = [r for c in cases for r in c.readings if r.sling in at]
+        if pulls:
+            out.append(
+                LugFacts(
+                    name=pick.name,
+                    tension_n=max(r.tension_n for r in pulls),
+                    lean_from_vertical_deg=max(r.lean_from_own_vertical_deg for r in pulls if not r.slack),
+                    rated_n=pick.rated_n,
+                    vertical_only=pick.vertical_only,
+                )
+            )
+    return tuple(out)
+
+
+def _hooks(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[HookFacts, ...]:
+    a = candidate.arrangement
+    out = []
+    for k, hook in enumerate(setting.lift.hooks[: len(a.hooks_xy_m)]):
+        on = [i for i, h in enumerate(a.holdings) if h.hook == k]
+        ends = sum(2 if a.holdings[i].hitch is Hitch.BASKET else 1 for i in on)
+        included, pull, lifted = 0.0, 0.0, 0.0
+        for c in cases:
+            mine = [r for r in c.readings if r.sling in on]
+            included = max(included, included_angle_deg(mine))
+            leans = hook_angles(c.hang)
+            pull = max(pull, *(leans.get(r.hook, 0.0) for r in mine if r.hook is not None), 0.0)
+            lifted = max(lifted, sum(r.vertical_n for r in mine))
+        out.append(
+            HookFacts(
+                index=k,
+                load_n=lifted + candidate.mass_kg * setting.rulebook.g / len(a.hooks_xy_m),
+                capacity_n=hook.capacity_n,
+                included_angle_deg=included,
+                side_pull_deg=pull,
+                eyes_width_m=ends * candidate.base.width_m,
+                width_m=hook.width_m,
+                eyes=ends,
+            )
+        )
+    return tuple(out)
+
+
+def _beam(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> BeamFacts | None:
+    a = candidate.arrangement
+    if a.beam is None:
+        return None
+    tops = [i for i, h in enumerate(a.holdings) if h.role == "top"]
+    below = [i for i, h in enumerate(a.holdings) if h.role == "main"]
+    return BeamFacts(
+        name=a.beam.name,
+        load_n=max(sum(r.vertical_n for r in c.readings if r.sling in below) for c in cases),
+        rated_n=a.beam.rated_n,
+        top_angle_from_horizontal_deg=min(
+            r.angle_from_horizontal_deg for c in cases for r in c.readings if r.sling in tops
+        ),
+        least_top_angle_deg=a.beam.least_top_angle_deg,
+    )

@@ -1,0 +1,149 @@
+"""The lengths an arrangement may have, as whole numbers of the shop's length step.
+
+Dropped here are only lengths that fail for every stiffness: they do not reach even unstretched, or the
+level unstretched hook already stands above the headroom by more than the length tolerance (`SEARCH.md`
+calls these necessary conditions; `docs/reference/search-space.md` lists them).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.arrangement.geometry import level_hook_heights
+from slingwright.choose.setting import Setting
+from slingwright.shop.space import grid_length_m, grid_steps
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+__all__ = ["Rows", "length_conditions", "rows_for", "steps_to_metres"]
+
+_BEAM_LOW_EVERY = 12  # below a beam lengths go by twelve of the shop's steps: they only lower the load
+_BEAM_TOPS = 36  # above a beam: the shortest lengths that keep the least angle, this many of them
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """Length choices of one arrangement: `steps` (S, slings) on the shop's grid, and the same in metres.
+
+    `space` counts the choices before anything was dropped; `too_high` and `no_reach` those dropped.
+    """
+
+    steps: NDArray[np.int64]
+    lengths_m: NDArray[np.float64]
+    space: int
+    no_reach: int
+    too_high: int
+
+
+def steps_to_metres(setting: Setting, steps: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Grid steps to metres, the same bits as the length read from a file."""
+    top = int(steps.max(initial=0))
+    table = np.array([grid_length_m(setting.shop, k) for k in range(top + 1)])
+    return np.asarray(table[steps])
+
+
+def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
+    """All length choices of the arrangement that no stiffness rules out."""
+    steps = _choices(setting, arrangement)
+    lengths = steps_to_metres(setting, steps)
+    reaches, fits, elsewhere = length_conditions(setting, arrangement, lengths)
+    kept = np.flatnonzero(fits)
+    return Rows(
+        steps=steps[kept],
+        lengths_m=lengths[kept],
+        space=len(steps) - int(elsewhere.sum()),
+        no_reach=int((~reaches & ~elsewhere).sum()),
+        too_high=int((reaches & ~fits).sum()),
+    )
+
+
+def length_conditions(
+    setting: Setting, arrangement: Arrangement, lengths_m: NDArray[np.float64]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
+    """Of each row of lengths (S, slings): whether it reaches, whether it fits, whether it counts elsewhere.
+
+    Elsewhere: its level hook stands in another arrangement's span of heights (curved loads); what does not
+    reach at all counts with the lowest span.
+    """
+    if not len(lengths_m):
+        none = np.zeros(0, dtype=np.bool_)
+        return none, none, none
+    heights = level_hook_heights(arrangement, lengths_m)
+    reaches = np.isfinite(heights).all(axis=1)
+    elsewhere = np.zeros(len(lengths_m), dtype=np.bool_)
+    if arrangement.level_height_m is not None:
+        low, high = arrangement.level_height_m
+        first = heights[:, 0]
+        elsewhere = np.where(reaches, (first < low) | (first >= high), low > 0)
+        reaches &= ~elsewhere
+    limits = np.array([h.headroom_m for h in setting.lift.hooks[: heights.shape[1]]])
+    slack_m = _tolerance_m(setting, lengths_m)
+    fits = reaches & (np.nan_to_num(heights, nan=np.inf) <= limits + slack_m[:, None]).all(axis=1)
+    return reaches, fits, elsewhere
+
+
+def _tolerance_m(setting: Setting, lengths: NDArray[np.float64]) -> NDArray[np.float64]:
+    practice = setting.shop.practice
+    return np.asarray(practice.tolerance_rel * lengths.sum(axis=1) + practice.tolerance_m)
+
+
+def _grid(setting: Setting) -> range:
+    lofts = setting.shop.lofts
+    return grid_steps(
+        setting.shop, min(loft.min_length_m for loft in lofts), max(loft.max_length_m for loft in lofts)
+    )
+
+
+def _choices(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
+    count = len(arrangement.holdings)
+    if arrangement.lengths == "made":
+        return _made(setting, arrangement)
+    if arrangement.lengths == "beam":
+        return _beam(setting, arrangement)
+    grid = np.array(_grid(setting), dtype=np.int64)
+    return np.repeat(grid[:, None], count, axis=1)
+
+
+def _made(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
+    """For each hook height on the step the lengths that hang the load level, rounded to the grid.
+
+    Never for differences below the length tolerance (PRACTICE): those would not be told apart.
+    """
+    shop, grid = setting.shop, _grid(setting)
+    step = grid_length_m(shop, 1)
+    top = max(h.headroom_m for h in setting.lift.hooks)
+    found: dict[tuple[int, ...], None] = {}
+    for k in range(1, int(top / shop.practice.height_step_m) + 1):
+        height = k * shop.practice.height_step_m
+        exact = []
+        for holding in arrangement.holdings:
+            at = holding.lower_m
+            assert at is not None
+            x, y = arrangement.hooks_xy_m[holding.hook or 0]
+            exact.append(math.dist((x, y, height), at) if height > at[2] else 0.0)
+        steps = tuple(round(length / step) for length in exact)
+        apart = (max(steps) - min(steps)) * step
+        if all(s in grid for s in steps) and apart > shop.practice.matched_tolerance_m * 2:
+            found[steps] = None
+    return np.array(list(found), dtype=np.int64).reshape(len(found), len(arrangement.holdings))
+
+
+def _beam(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
+    beam = arrangement.beam
+    assert beam is not None
+    grid = _grid(setting)
+    steepest = max(setting.lift.want.least_angle_deg, beam.least_top_angle_deg or 0.0)
+    least = beam.span_m / 2 / math.cos(math.radians(min(steepest, 89.0)))
+    step = grid_length_m(setting.shop, 1)
+    first = max(grid.start, math.ceil(least / step))
+    tops = range(first, min(grid.stop, first + _BEAM_TOPS))
+    lows = range(-(-grid.start // _BEAM_LOW_EVERY) * _BEAM_LOW_EVERY, grid.stop, _BEAM_LOW_EVERY)
+    role_low = np.array([h.role == "main" for h in arrangement.holdings])
+    rows = [np.where(role_low, low, top) for low in lows for top in tops]
+    return np.array(rows, dtype=np.int64).reshape(len(rows), len(arrangement.holdings))

@@ -1,0 +1,314 @@
+"""The walk: candidates in the exact order of (measure, mass, text); the first that passes is the best.
+
+Nothing assumes that a stronger or longer sling is safer. A candidate is thrown away only by a condition
+that every offer must meet; what shares the same figures falls with it and is counted.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import count
+
+import numpy as np
+
+from slingwright.check import Finding
+from slingwright.choose.blocks import Block, BlockMaker, protections_for
+from slingwright.choose.candidate import Candidate
+from slingwright.choose.evaluate import Verdict, evaluate
+from slingwright.choose.setting import Setting
+from slingwright.choose.space import Entry, Space
+from slingwright.shop import Protection, Refusal
+from slingwright.sling import Fibre
+
+__all__ = ["MEASURES", "Found", "Search"]
+
+MEASURES = ("price", "delivery", "reserve", "weight")
+_MICRO = 1_000_000
+_NEAREST_TRIES = 24  # rows without a hope that are still judged, so that a refusal can say how far off it is
+
+# What a rule's stop depends on besides the lift: all candidates alike in it fall together.
+_SCOPES: dict[str, Callable[[Candidate], tuple[object, ...]]] = {
+    "temperature": lambda c: (c.base.fibre,),
+    "chemicals": lambda c: (c.base.fibre,),
+    "long-load": lambda c: (c.arrangement.family,),
+    "loose-bundle": lambda c: (c.arrangement.family,),
+    "choke": lambda c: (c.arrangement.family, c.base.form),
+    "form-for-use": lambda c: (c.arrangement.family, c.base.form),
+    "edge": lambda c: (c.arrangement.family, c.protection, c.base.fibre, c.base.webbing_class, c.base.plies),
+    "eye-fit": lambda c: (c.arrangement.family, c.base.form, c.base.width_m, c.base.plies, c.base.eye_m),
+}
+
+
+@dataclass(slots=True)
+class Found:
+    """What one walk found: the first of grade 0, the first of grade 1, and what it went through."""
+
+    best: Verdict | None = None
+    best_grade_1: Verdict | None = None
+    solved: int = 0
+    rejected: Counter[str] = field(default_factory=Counter)
+    proved: bool = True
+
+    @property
+    def answer(self) -> Verdict | None:
+        """The best there is: grade 0 before grade 1."""
+        return self.best or self.best_grade_1
+
+
+class Search:
+    """All walks over one lift's space; they share rows, hangs and verdicts."""
+
+    def __init__(
+        self,
+        setting: Setting,
+        *,
+        out_of_time: Callable[[], bool] = lambda: False,
+        progress: Callable[[int], None] = lambda solved: None,
+    ) -> None:
+        self.setting = setting
+        self.space = Space(setting)
+        self.nearest: dict[tuple[str, Fibre], tuple[float, Finding, str]] = {}
+        self.solved = 0
+        self._maker = BlockMaker(setting)
+        self._verdicts: dict[str, Verdict] = {}
+        self._dead: set[tuple[object, ...]] = set()
+        self._tries: Counter[tuple[str, Fibre]] = Counter()
+        self._out_of_time, self._progress = out_of_time, progress
+
+    def walk(
+        self, by: str, *, only: Callable[[Entry], bool] = lambda entry: True, tries: int | None = None
+    ) -> Found:
+        """Find the best by one measure among the entries that `only` admits.
+
+        Parameters
+        ----------
+        by : str
+            price | delivery | reserve | weight.
+        only : callable
+            Which entries may be looked at.
+        tries : int, optional
+            Give up after so many solved candidates; then `proved` is False.
+        """
+        walk = _Walk(self, by, only)
+        found = walk.found
+        for verdict in walk.verdicts():
+            if verdict.stop is None and verdict.complete:
+                if verdict.grade == 0:
+                    found.best = verdict
+                    return found
+                found.best_grade_1 = found.best_grade_1 or verdict
+            if self._out_of_time() or (tries is not None and found.solved >= tries):
+                found.proved = False
+                return found
+        return found
+
+    # -- what walks share ---------------------------------------------------------------------------
+
+    def judge(
+        self, entry: Entry, candidate: Candidate, *, beaten_at_grade: int | None
+    ) -> tuple[Verdict, bool]:
+        """The candidate's verdict, and whether it had to be solved now."""
+        text = candidate.text
+        known = self._verdicts.get(text)
+        if known is not None and (known.complete or known.stop is not None or beaten_at_grade is not None):
+            return known, False
+        self.solved += 1
+        self._progress(self.solved)
+        verdict = evaluate(self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade)
+        self._verdicts[text] = verdict
+        if verdict.stop is not None:
+            self.note(candidate, verdict.stop)
+        return verdict, True
+
+    def note(self, candidate: Candidate, stop: Finding) -> None:
+        """Keep the stop: what it rules out with it, and whether it is the nearest miss of its kind."""
+        scope = _SCOPES.get(stop.rule)
+        if scope is not None:
+            self._dead.add((stop.rule, *scope(candidate)))
+        key = (candidate.arrangement.family, candidate.base.fibre)
+        off = _off_by(stop)
+        if key not in self.nearest or off < self.nearest[key][0]:
+            self.nearest[key] = (off, stop, candidate.text)
+
+    def dead_rule(self, candidate: Candidate) -> str | None:
+        """The rule that already stops everything like this candidate, or None."""
+        for rule, scope in _SCOPES.items():
+            if (rule, *scope(candidate)) in self._dead:
+                return rule
+        return None
+
+    def block(self, entry: Entry, protection: Protection) -> Block | Refusal:
+        """The block of an entry with this protection."""
+        if entry.stock is not None:
+            return self._maker.stock(entry.arrangement, entry.stock, protection, entry.rated)
+        rows = self.space.rows(entry.place)
+        return self._maker.made(entry.arrangement, entry.make, protection, entry.rated, rows)
+
+    def bound(self, entry: Entry, protection: Protection, by: str) -> int | None:
+        """A measure that no row of the block can be below; None where the block cannot exist."""
+        if by == "reserve":
+            main = next(i for i, h in enumerate(entry.arrangement.holdings) if h.role == "main")
+            return int(self.setting.weight_n / len(entry.rated) / entry.rated[main].part_limit_n * _MICRO / 2)
+        line = self._maker.lines.line(entry.make, protection)
+        if isinstance(line, Refusal) or not line.lofts:
+            return None
+        rows = self.space.rows(entry.place)
+        if entry.stock is not None:
+            return 0
+        if not len(rows.lengths_m):
+            return None
+        shortest = max(float(rows.lengths_m.min()), line.least_length_m)
+        slings = len(entry.rated)
+        if by == "price":
+            bare = self._maker.lines.line(entry.make, Protection.NONE)
+            return 0 if isinstance(bare, Refusal) else bare.minor(shortest) * slings
+        if by == "weight":
+            return int(line.mass_kg(shortest) * slings * _MICRO)
+        return line.lofts[0].days
+
+    def worth_a_try(self, family: str, fibre: Fibre) -> bool:
+        """Whether a hopeless row of this family and fibre should still be judged for its nearest miss."""
+        self._tries[family, fibre] += 1
+        return self._tries[family, fibre] <= _NEAREST_TRIES
+
+
+def _off_by(stop: Finding) -> float:
+    """How far a stop is from passing, as a share of its limit; infinite where it has no figure."""
+    if stop.figure is None or not stop.limit:
+        return math.inf
+    return abs(stop.figure - stop.limit) / abs(stop.limit)
+
+
+Key = tuple[int, int, str]
+
+
+class _Walk:
+    """One walk's heap. Entries wait at a bound, rows at their exact key, verdicts at theirs."""
+
+    def __init__(self, search: Search, by: str, only: Callable[[Entry], bool]) -> None:
+        self.search, self.by, self.found = search, by, Found()
+        self._heap: list[tuple[Key, int, object]] = []
+        self._ticket = count()  # equal keys leave in the order they came; never compared further
+        for entry in search.space.entries:
+            if only(entry):
+                self._push_entry(entry, Protection.NONE)
+
+    def _push(self, key: Key, thing: object) -> None:
+        heapq.heappush(self._heap, (key, next(self._ticket), thing))
+
+    def _push_entry(self, entry: Entry, protection: Protection) -> None:
+        bound = self.search.bound(entry, protection, self.by)
+        if bound is not None:
+            self._push((bound, 0, ""), (entry, protection))
+
+    def verdicts(self) -> Iterator[Verdict]:
+        """Every judged candidate, in key order."""
+        while self._heap:
+            _, _, thing = heapq.heappop(self._heap)
+            if isinstance(thing, Verdict):
+                yield thing
+            elif isinstance(thing, _Row):
+                yield from self._judge(thing)
+            else:
+                self._open(*thing)  # type: ignore[misc]
+
+    def _open(self, entry: Entry, protection: Protection) -> None:
+        if protection is Protection.NONE:  # siblings cost at least as much
+            for other in protections_for(self.search.setting, entry.arrangement)[1:]:
+                self._push_entry(entry, other)
+        block = self.search.block(entry, protection)
+        if isinstance(block, Refusal) or not len(block.lengths_m):
+            return
+        dead = self.search.dead_rule(block.candidate(0))
+        if dead is not None:
+            self.found.rejected[dead] += len(block.lengths_m)
+            return
+        rows, share = np.arange(len(block.lengths_m)), np.zeros(len(block.lengths_m))
+        if entry.stock is None:
+            nominal = self.search.space.nominal(entry)
+            passing = nominal.may_pass[block.row_of]
+            for reason, fell in nominal.fell.items():
+                self.found.rejected[reason] += fell
+            share = nominal.share[block.row_of]
+            rows = rows[passing]
+            if not len(rows):
+                self._judge_hopeless(entry, block, share)
+                return
+        keys = self._measures(block, share)
+        order = rows[np.lexsort((np.rint(block.mass_kg * _MICRO)[rows], keys[rows]))]
+        self._push_row(_Row(entry=entry, block=block, order=order, keys=keys, at=0))
+
+    def _measures(
+        self, block: Block, share: np.ndarray[tuple[int], np.dtype[np.float64]]
+    ) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+        if self.by == "price":
+            return block.price_minor
+        if self.by == "delivery":
+            return block.days
+        figures = block.mass_kg if self.by == "weight" else share
+        return np.asarray(np.rint(figures * _MICRO), dtype=np.int64)
+
+    def _push_row(self, row: _Row) -> None:
+        if row.at < len(row.order):
+            candidate = row.candidate
+            key = (int(row.keys[row.order[row.at]]), round(candidate.mass_kg * _MICRO), candidate.text)
+            self._push(key, row)
+
+    def _judge(self, row: _Row) -> Iterator[Verdict]:
+        candidate = row.candidate
+        dead = self.search.dead_rule(candidate)
+        self._push_row(row.next())
+        if dead is not None:
+            self.found.rejected[dead] += 1
+            return
+        beaten = 1 if self.found.best_grade_1 is not None else None
+        verdict, fresh = self.search.judge(row.entry, candidate, beaten_at_grade=beaten)
+        self.found.solved += fresh
+        if verdict.stop is not None:
+            self.found.rejected[verdict.stop.rule] += 1
+            yield verdict
+        elif self.by == "reserve" and verdict.complete:  # its exact measure is known only now
+            self._push(
+                (round(_utilisation(verdict) * _MICRO), round(candidate.mass_kg * _MICRO), candidate.text),
+                verdict,
+            )
+        else:
+            yield verdict
+
+    def _judge_hopeless(
+        self, entry: Entry, block: Block, share: np.ndarray[tuple[int], np.dtype[np.float64]]
+    ) -> None:
+        """No row can pass; judge the least loaded one so that the refusal has a figure."""
+        if self.search.worth_a_try(entry.arrangement.family, entry.make.fibre):
+            self.search.judge(entry, block.candidate(int(np.argmin(share))), beaten_at_grade=None)
+
+
+def _utilisation(verdict: Verdict) -> float:
+    return max(
+        max(s.design_n / r.part_limit_n, s.hitch_ratio)
+        for s, r in zip(verdict.shares, verdict.rated, strict=True)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Row:
+    """Where a block's walk stands."""
+
+    entry: Entry
+    block: Block
+    order: np.ndarray[tuple[int], np.dtype[np.int64]]
+    keys: np.ndarray[tuple[int], np.dtype[np.int64]]
+    at: int
+
+    @property
+    def candidate(self) -> Candidate:
+        """The candidate at this place."""
+        return self.block.candidate(int(self.order[self.at]))
+
+    def next(self) -> _Row:
+        """The place after it."""
+        return _Row(entry=self.entry, block=self.block, order=self.order, keys=self.keys, at=self.at + 1)

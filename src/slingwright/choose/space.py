@@ -1,0 +1,183 @@
+"""The whole space of one lift: every arrangement with its lengths, every make with its rating.
+
+Counted before anything is dropped, and what is dropped is counted under the condition that dropped it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.arrangement.enumerate import GridSteps, arrangements
+from slingwright.check import Finding, Outcome
+from slingwright.choose.blocks import Make, makes, protections_for
+from slingwright.choose.cases import Ends
+from slingwright.choose.lengths import Rows, length_conditions, rows_for
+from slingwright.choose.nominal import Nominal, nominal_rows
+from slingwright.choose.rated import SlingRated, rate_slings
+from slingwright.choose.setting import Setting
+from slingwright.rulebook import Refusal
+from slingwright.shop import StockSling
+from slingwright.sling import Fibre, Hitch, SlingSpec
+
+__all__ = ["Entry", "Space"]
+
+# shares of the headroom at which a string's leaving points on a curved load are taken
+_HEIGHT_SHARES = (0.2, 0.35, 0.6, 1.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """An arrangement with a make that is rated for it and strong enough for its bare share of the weight."""
+
+    place: int  # index of the arrangement in the space
+    arrangement: Arrangement
+    make: Make
+    rated: tuple[SlingRated, ...]
+    ends: Ends
+    stock: StockSling | None = None
+
+
+class Space:
+    """The search space of one lift; what its parts share is computed once and kept."""
+
+    def __init__(self, setting: Setting) -> None:
+        self.setting = setting
+        steps = GridSteps(placement_m=setting.shop.practice.placement_step_m, height_shares=_HEIGHT_SHARES)
+        self.arrangements = tuple(arrangements(setting.lift, steps))
+        self.pruned: Counter[str] = Counter()
+        self.too_weak: dict[tuple[str, Fibre], Finding] = {}
+        self.candidates = 0
+        self.hang_problems = 0
+        self._rows: dict[int, Rows] = {}
+        self._nominal: dict[tuple[int, float, float], Nominal] = {}
+
+    def rows(self, place: int) -> Rows:
+        """The length choices of an arrangement."""
+        if place not in self._rows:
+            self._rows[place] = rows_for(self.setting, self.arrangements[place])
+        return self._rows[place]
+
+    def nominal(self, entry: Entry) -> Nominal:
+        """The told hang of all its lengths; shared by all makes of the same stiffness and strength."""
+        key = (entry.place, entry.rated[0].cell.rated_n, entry.ends.stiff)
+        if key not in self._nominal:
+            self._nominal[key] = nominal_rows(
+                self.setting, entry.arrangement, self.rows(entry.place), entry.rated, entry.ends
+            )
+        return self._nominal[key]
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry that may be made to order or taken from stock, in a fixed order."""
+        out: list[Entry] = []
+        for place, arrangement in enumerate(self.arrangements):
+            stiffnesses: set[tuple[float, float]] = set()
+            rows = self.rows(place)
+            supplies = 1 + sum(1 for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id)
+            choices = len(protections_for(self.setting, arrangement))
+            for make in makes(self.setting, arrangement.main[0].hitch):
+                self.candidates += rows.space * choices
+                entry = self._entry(place, arrangement, make, rows.space * choices)
+                if entry is not None:
+                    out.append(entry)
+                    stiffnesses.add((entry.rated[0].cell.rated_n, entry.ends.stiff))
+            self.pruned["no-reach"] += rows.no_reach * choices
+            self.pruned["too-high"] += rows.too_high * choices
+            self.hang_problems += rows.space * len(stiffnesses)
+            self.candidates += supplies - 1
+            out.extend(self._stock_entries(place, arrangement))
+        return tuple(out)
+
+    def _entry(self, place: int, arrangement: Arrangement, make: Make, count: int) -> Entry | None:
+        spec = make.spec(self.setting)
+        rated = rate_slings(arrangement, spec, self.setting.rulebook, self.setting.choke)
+        if isinstance(rated, Refusal):
+            self.pruned[rated.reason] += count
+            return None
+        if not rated[0].cell.proposable:
+            self.pruned["not-proposable"] += count
+            return None
+        if not self._carries_its_share(arrangement, rated, spec):
+            self.pruned["share-of-weight"] += count
+            return None
+        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=self._ends(spec))
+
+    def _ends(self, spec: SlingSpec) -> Ends:
+        webbing = self.setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
+        assert webbing is not None
+        stiff, soft = webbing.strain_at_rated(self.setting.rulebook.design_factor.value)
+        return Ends(stiff=stiff, soft=soft)
+
+    def _carries_its_share(
+        self, arrangement: Arrangement, rated: tuple[SlingRated, ...], spec: SlingSpec
+    ) -> bool:
+        """Whether a part's limit holds the rule's floor with every part vertical: true of any stiffness."""
+        main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
+        parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
+        floor = self.setting.rulebook.leg_floor(arrangement.legs, self.setting.weight_n / parts, 90.0)
+        limit = rated[main].part_limit_n
+        if floor.value < limit:
+            return True
+        key = (arrangement.family, spec.fibre)
+        known = self.too_weak.get(key)
+        if known is None or (known.limit or 0.0) < limit:
+            self.too_weak[key] = Finding(
+                rule="rated-load",
+                outcome=Outcome.STOP,
+                detail="part-over",
+                figure=floor.value,
+                limit=limit,
+                unit="N",
+                citation=rated[main].cell.citation,
+                cure="stronger-sling",
+            )
+        return False
+
+    def _stock_entries(self, place: int, arrangement: Arrangement) -> list[Entry]:
+        """Stock slings of one kind, enough of them, equal lengths."""
+        if arrangement.lengths != "equal":
+            return []
+        out = []
+        hitch = arrangement.main[0].hitch
+        for stock in self.setting.shop.stock:
+            if stock.rulebook != self.setting.rulebook.id or stock.count < len(arrangement.holdings):
+                self.pruned["stock"] += 1
+                continue
+            length = np.full((1, len(arrangement.holdings)), stock.spec.length_m)
+            reaches, fits, elsewhere = length_conditions(self.setting, arrangement, length)
+            if not fits[0]:
+                if not elsewhere[0]:
+                    self.pruned["too-high" if reaches[0] else "no-reach"] += 1
+                continue
+            wanted = {m for m in makes(self.setting, hitch) if _is_make(m, stock.spec)}
+            if not wanted:
+                self.pruned["form-by-use"] += 1
+                continue
+            made = self._entry(place, arrangement, wanted.pop(), 1)
+            if made is not None:
+                out.append(
+                    Entry(
+                        place=place,
+                        arrangement=arrangement,
+                        make=made.make,
+                        rated=made.rated,
+                        ends=made.ends,
+                        stock=stock,
+                    )
+                )
+        return out
+
+
+def _is_make(make: Make, spec: SlingSpec) -> bool:
+    return (make.form, make.fibre, make.webbing_class, make.plies, make.width_m) == (
+        spec.form,
+        spec.fibre,
+        spec.webbing_class,
+        spec.plies,
+        spec.width_m,
+    )
