@@ -61,7 +61,7 @@ def bill(
         return least
     if made and length_um(spec.length_m) < length_um(least):
         return Refusal(code="too-short", figure=spec.length_m, limit=least, unit="m", nearest=(least,))
-    guard = guard_for(shop, protection, spec.width_m)
+    guard = guard_for(shop, protection, layout.webbing.width_m)
     if isinstance(guard, Refusal):
         return guard
     pieces = guard_count(guard, guard_pieces)

@@ -80,10 +80,10 @@ def price_quantity(price: Price, quantity: int, book: PriceBook) -> Price:
 
 def _own_lines(found: Bill, book: PriceBook) -> list[MoneyLine] | Refusal:
     """Material and work of the sling itself."""
-    spec = found.spec
-    rate = book.webbing_per_m.get((spec.fibre, spec.webbing_class, spec.width_m))
+    web = found.webbing
+    rate = book.webbing_per_m.get((web.fibre, web.webbing_class, web.width_m))
     if rate is None:
-        return Refusal(code="no-price", subject="webbing", figure=spec.width_m, unit="m")
+        return Refusal(code="no-price", subject="webbing", figure=web.width_m, unit="m")
     metres, thread = Fraction(found.webbing_mm, 1000), Fraction(found.thread_mm, 1000)
     hours = Fraction(found.labour_s, _SECONDS_AN_HOUR)
     lines = [_exact_line("webbing", "", metres, "m", rate)]
@@ -102,9 +102,9 @@ def _guard_lines(found: Bill, book: PriceBook) -> list[MoneyLine] | Refusal:
     if found.guard is None:
         return []
     protection = Protection(found.guard.protection)
-    each = book.protection_rate(protection, found.spec.width_m)
+    each = book.protection_rate(protection, found.webbing.width_m)
     if each is None:
-        return Refusal(code="no-price", subject=str(protection), figure=found.spec.width_m, unit="m")
+        return Refusal(code="no-price", subject=str(protection), figure=found.webbing.width_m, unit="m")
     return [_exact_line("protection", str(protection), Fraction(found.guard_pieces), "piece", each)]
 
 

@@ -15,7 +15,7 @@ from slingwright.make.bill import mass_kg as mass_of
 from slingwright.make.layout import Layout, Make, lay_out
 from slingwright.price.book import PriceBook
 from slingwright.shop import Fitting, Guard, Loft, Protection, Refusal, Shop, least_length_m
-from slingwright.shop.space import loft_takes
+from slingwright.shop.space import loft_reaches, loft_takes
 from slingwright.sling import Fibre, Form, Webbing
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ class PriceLine:
     def ready_in_days(self, length_m: float) -> int | None:
         """Working days until it is ready at the soonest loft; None where no loft sews this length."""
         for loft in self.lofts:
-            if loft.min_length_m <= length_m <= loft.max_length_m:
+            if loft_reaches(loft, length_m):
                 return loft.days
         return None
 
@@ -129,10 +129,10 @@ def price_line(
     """
     make = (form, fibre, webbing_class, plies, width_m)
     layout = lay_out(shop, make)
-    guard = guard_for(shop, protection, width_m)
-    least = least_length_m(shop, form, width_m, plies)
     if isinstance(layout, Refusal):
         return layout
+    guard = guard_for(shop, protection, layout.webbing.width_m)
+    least = least_length_m(shop, form, width_m, plies)
     if isinstance(least, Refusal):
         return least
     if isinstance(guard, Refusal):

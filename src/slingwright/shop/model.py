@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from slingwright.shop.sewing import Guard, Sewing
+from slingwright.shop.sewing import Guard, Sewing, same_width
 from slingwright.sling import Fibre, Form, SlingSpec, Webbing
 
 __all__ = ["EyeRow", "Loft", "Practice", "Protection", "Roll", "Shop", "StockSling"]
@@ -114,14 +114,14 @@ class Shop:
     def webbing(self, fibre: Fibre, webbing_class: int, width_m: float) -> Webbing | None:
         """The webbing of this make, or None if the shop keeps none."""
         for w in self.webbings:
-            if (w.fibre, w.webbing_class, w.width_m) == (fibre, webbing_class, width_m):
+            if (w.fibre, w.webbing_class) == (fibre, webbing_class) and same_width(w.width_m, width_m):
                 return w
         return None
 
     def eye_row(self, width_m: float, plies: int) -> EyeRow | None:
         """The eye and lap row for this width and ply count."""
         for r in self.practice.eye_rows:
-            if r.width_m == width_m and r.plies_low <= plies <= r.plies_high:
+            if same_width(r.width_m, width_m) and r.plies_low <= plies <= r.plies_high:
                 return r
         return None
 

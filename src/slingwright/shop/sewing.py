@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-__all__ = ["Fitting", "FittingKind", "Guard", "Sewing"]
+__all__ = ["Fitting", "FittingKind", "Guard", "Sewing", "same_width"]
 
 
 class FittingKind(StrEnum):
@@ -65,4 +65,9 @@ class Sewing:
 
     def fitting(self, kind: FittingKind, width_m: float) -> Fitting | None:
         """The fitting of this kind for this width, or None if the shop keeps none."""
-        return next((f for f in self.fittings if (f.kind, f.width_m) == (kind, width_m)), None)
+        return next((f for f in self.fittings if f.kind is kind and same_width(f.width_m, width_m)), None)
+
+
+def same_width(a_m: float, b_m: float) -> bool:
+    """Whether two widths are one: to the micrometre, so that a width computed elsewhere is still found."""
+    return abs(a_m - b_m) < 1e-6

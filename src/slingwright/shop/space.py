@@ -19,6 +19,7 @@ __all__ = [
     "grid_steps",
     "least_length_m",
     "length_um",
+    "loft_reaches",
     "loft_takes",
     "shop_widths_m",
     "spec_for",
@@ -156,12 +157,17 @@ def _loft_reasons(loft: Loft, make: Make, length_m: float) -> Iterator[str]:
         "form": form in loft.forms,
         "fibre": fibre in loft.fibres,
         "class": webbing_class in loft.classes,
-        "width": width_m <= loft.max_width_m,
+        "width": width_m < loft.max_width_m + 1e-6,  # as `same_width`
         "plies": plies <= loft.max_plies,
-        "short": length_m >= loft.min_length_m,
-        "long": length_m <= loft.max_length_m,
+        "short": length_m > loft.min_length_m - 1e-6,
+        "long": length_m < loft.max_length_m + 1e-6,
     }
     return (reason for reason, passed in checks.items() if not passed)
+
+
+def loft_reaches(loft: Loft, length_m: float) -> bool:
+    """Whether a loft sews slings of this length."""
+    return loft.min_length_m - 1e-6 < length_m < loft.max_length_m + 1e-6
 
 
 def loft_takes(loft: Loft, make: Make) -> bool:
