@@ -13,10 +13,10 @@ from slingwright.lift.model import Lift
 from slingwright.rulebook import ChemicalVerdict, Rulebook, Verdict
 from slingwright.sling import Fibre, Form
 
-__all__ = ["RULE", "check", "check_lift"]
+__all__ = ["RULE", "check", "check_lift", "touched"]
 
 RULE = "chemicals"
-_METALS = ("aluminium", "steel")
+_METALS = ("aluminium", "steel-grade-8")
 _FITTED = (Form.TRIANGLE_CHOKER, Form.TRIANGLE_TRIANGLE)
 _BY_VERDICT = {
     Verdict.OK: (Outcome.PASS, "unharmed", ""),
@@ -43,6 +43,11 @@ def check_lift(lift: Lift, rulebook: Rulebook) -> tuple[Finding, ...]:
         for agent in lift.site.touches
         if all(rulebook.chemical(agent, fibre).verdict is Verdict.UNKNOWN for fibre in Fibre)
     )
+
+
+def touched(lift: Lift, rulebook: Rulebook) -> frozenset[str]:
+    """Return what the slings touch, each by its listed name, whatever name the lift file uses for it."""
+    return frozenset(rulebook.chemical(agent, Fibre.NYLON).agent for agent in lift.site.touches)
 
 
 def _finding(told: ChemicalVerdict) -> Finding:

@@ -7,6 +7,7 @@ marine lift without one, or a factor below one.
 
 from __future__ import annotations
 
+from slingwright.check.chemicals import touched
 from slingwright.check.facts import Facts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import AT_SEA
@@ -31,7 +32,7 @@ def check_lift(lift: Lift, rulebook: Rulebook) -> tuple[Finding, ...]:
         outcome, detail, cure = Outcome.STOP, "below-one", "state-dynamic-factor"
     elif site.dynamic_factor == 1 and site.purpose == "marine":
         outcome, detail, cure = Outcome.STOP, "marine-without-factor", "state-dynamic-factor"
-    elif site.dynamic_factor == 1 and "seawater" in site.touches:
+    elif site.dynamic_factor == 1 and "sea-water" in touched(lift, rulebook):
         outcome, detail, cure = Outcome.CAUTION, "no-factor-at-sea", "state-dynamic-factor"
     return (
         report(

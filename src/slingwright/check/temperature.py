@@ -43,7 +43,7 @@ def coldest_k(lift: Lift) -> float | None:
 def _fibre(
     fibre: Fibre, hottest: float | None, coldest: float | None, rulebook: Rulebook
 ) -> tuple[Finding, ...]:
-    most, least = rulebook.limit(f"max_temperature_{fibre}_k"), rulebook.limit("min_temperature_k")
+    most, least = rulebook.max_temperature_k(fibre), rulebook.limit("min_temperature_k")
     if hottest is not None and not hottest <= most.value:
         return (
             report(
@@ -77,7 +77,7 @@ def _fibre(
 
 def _of_the_lift(lift: Lift, coldest: float | None, rulebook: Rulebook) -> tuple[Finding, ...]:
     found: list[Finding] = []
-    source = rulebook.limit("max_temperature_polyester_k")
+    source = rulebook.max_temperature_k(Fibre.POLYESTER)
     if hottest_k(lift) is None:
         found.append(_unknown("unknown", source.citation))
     elif lift.load.surface_temperature_k is None:

@@ -6,6 +6,7 @@ A pass cannot be: dry nylon and other fibres get no finding, wet nylon always at
 
 from __future__ import annotations
 
+from slingwright.check.chemicals import touched
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report, stays_below
 from slingwright.lift.model import Lift
@@ -15,7 +16,7 @@ from slingwright.sling import Fibre
 __all__ = ["RULE", "check", "gets_wet"]
 
 RULE = "wet"
-_WATERS = ("water", "seawater")
+_WATERS = ("water", "sea-water", "soap", "wet-cement")
 
 
 def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
@@ -28,8 +29,7 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
 
 def gets_wet(lift: Lift, rulebook: Rulebook) -> bool:
     """Whether the site is wet or the slings touch water by any of its names."""
-    touched = {rulebook.chemical(agent, Fibre.NYLON).agent for agent in lift.site.touches}
-    return lift.site.wet or not touched.isdisjoint(_WATERS)
+    return lift.site.wet or not touched(lift, rulebook).isdisjoint(_WATERS)
 
 
 def _wet(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
