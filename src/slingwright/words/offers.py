@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from slingwright.choose.offer import Offer, OfferSling, Refused, SearchReport
+from slingwright.lift.model import KnownBy, Lift
 from slingwright.units import Rounding, Units, show_angle, show_ratio
 from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_load, show_mass, show_money, show_share
@@ -13,6 +14,7 @@ __all__ = [
     "adoption_text",
     "offer_headline",
     "picked_for_text",
+    "planning_only",
     "refused_text",
     "rule_against_hang_sentence",
     "search_sentence",
@@ -38,6 +40,15 @@ def picked_for_text(offer: Offer, *, language: str = "en") -> str:
     """Why this offer is shown among all that pass."""
     words = read_catalogue(language)
     return ", ".join(words.word("picked-for", code) for code in offer.picked_for)
+
+
+def planning_only(lift: Lift, offer: Offer) -> bool:
+    """Whether a result is for planning only: a table nobody adopted, a centre or weight not really known."""
+    known = lift.load.centre.known and KnownBy.ESTIMATE not in (
+        lift.load.centre.known_by,
+        lift.load.weight.known_by,
+    )
+    return not known or not all(s.table_adopted for s in offer.slings)
 
 
 def adoption_text(sling: OfferSling, *, language: str = "en") -> str:

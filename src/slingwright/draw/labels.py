@@ -1,0 +1,113 @@
+"""Labels that keep clear: of each other, of the lines, and of the view's edge."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from slingwright.draw.svg import text_width_mm
+
+__all__ = ["Box", "Clearances", "Placed", "text_box"]
+
+Point = tuple[float, float]
+Segment = tuple[Point, Point]
+
+_SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
+_GAPS_MM = (1.0, 3.0, 5.5, 8.5, 12.0)
+_LEADER_FROM_MM = 2.5
+_LINE = 1.22  # line pitch over type size
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle on the sheet [mm]."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def overlap(self, other: Box) -> float:
+        """Area shared with another rectangle [mm²]."""
+        across = min(self.x + self.width, other.x + other.width) - max(self.x, other.x)
+        down = min(self.y + self.height, other.y + other.height) - max(self.y, other.y)
+        return across * down if across > 0 and down > 0 else 0.0
+
+    def length_inside(self, segment: Segment) -> float:
+        """How much of a segment runs through the rectangle [mm] (Liang-Barsky clipping)."""
+        (x0, y0), (x1, y1) = segment
+        dx, dy = x1 - x0, y1 - y0
+        low, high = 0.0, 1.0
+        for run, gap in (
+            (-dx, x0 - self.x),
+            (dx, self.x + self.width - x0),
+            (-dy, y0 - self.y),
+            (dy, self.y + self.height - y0),
+        ):
+            if run == 0:
+                if gap < 0:
+                    return 0.0
+                continue
+            at = gap / run
+            low, high = (max(low, at), high) if run < 0 else (low, min(high, at))
+        return max(0.0, high - low) * math.hypot(dx, dy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A label's rectangle and, where it stands off, the point its leader runs to."""
+
+    box: Box
+    leader: Segment | None
+
+
+def text_box(lines: list[str], size_mm: float) -> tuple[float, float]:
+    """Width and height of a block of lines [mm]."""
+    return max(text_width_mm(t, size_mm) for t in lines), size_mm * _LINE * len(lines)
+
+
+@dataclass(slots=True)
+class Clearances:
+    """What a view already holds; `place` finds the clearest of the spots beside a segment."""
+
+    frame: Box
+    boxes: list[Box] = field(default_factory=list)
+    segments: list[Segment] = field(default_factory=list)
+
+    def place(self, segment: Segment, size: tuple[float, float]) -> Placed:
+        """Place a block of `size` beside a segment and remember it."""
+        best = min(self._spots(segment, size), key=lambda spot: spot[0])
+        self.boxes.append(best[1].box)
+        return best[1]
+
+    def _spots(self, segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
+        (x0, y0), (x1, y1) = segment
+        long = math.hypot(x1 - x0, y1 - y0) or 1.0
+        nx, ny = (y1 - y0) / long, -(x1 - x0) / long
+        if math.hypot(x1 - x0, y1 - y0) == 0:
+            nx, ny = 1.0, 0.0
+        out = []
+        for gap in _GAPS_MM:
+            for side in (1.0, -1.0):
+                for share in _SHARES:
+                    px, py = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+                    reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
+                    cx, cy = px + side * nx * reach, py + side * ny * reach
+                    box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
+                    leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
+                    cost = self._cost(box) + gap + abs(share - 0.5) * 2
+                    out.append((cost, Placed(box=box, leader=leader)))
+        return out
+
+    def _cost(self, box: Box) -> float:
+        outside = box.width * box.height - box.overlap(self.frame)
+        on_boxes = sum(box.overlap(b) for b in self.boxes)
+        on_lines = sum(box.length_inside(s) for s in self.segments)
+        return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines
+
+
+def _nearest(box: Box, to: Point) -> Point:
+    return (
+        min(max(to[0], box.x), box.x + box.width),
+        min(max(to[1], box.y), box.y + box.height),
+    )

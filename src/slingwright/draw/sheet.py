@@ -1,0 +1,150 @@
+"""The drawing: one lift as it will hang, from the front, from the end and from above, to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from slingwright import __version__
+from slingwright.choose.offer import Case, Offer
+from slingwright.draw.ink import FONT, INK, PAPER
+from slingwright.draw.layout import lay_out
+from slingwright.draw.picture import LegLine, take_picture
+from slingwright.draw.strip import draw_strip
+from slingwright.draw.svg import element, number, text_of
+from slingwright.draw.views import Wording, draw_view
+from slingwright.lift.model import Lift
+from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.words import arrangement_name, read_catalogue, show_load
+
+__all__ = ["SHEET_WIDTH_MM", "draw_offer", "drawing_alt"]
+
+SHEET_WIDTH_MM = 180.0
+_FRAME_MM = 1.0
+_LEVEL_DEG = 0.05  # under the tenth that is printed
+
+
+def draw_offer(
+    lift: Lift,
+    offer: Offer,
+    *,
+    units: Units,
+    case: str = "stiff",
+    made_by: Mapping[str, object] | None = None,
+    height_mm: float = 165.0,
+    language: str = "en",
+) -> str:
+    """Draw an offer as it will hang in one of its cases.
+
+    Parameters
+    ----------
+    lift, offer
+        The lift and the offer; the pose is the case's own, nothing is solved here.
+    units
+        Which units are printed; coordinates in the file's `data-…` attributes are metres.
+    case
+        Name of the case drawn.
+    made_by
+        The document head's `made_by`, for the title block.
+    height_mm
+        The most height the sheet may take; its width is `SHEET_WIDTH_MM`.
+
+    Returns
+    -------
+    str
+        An SVG document whose user unit is one millimetre on paper.
+
+    Raises
+    ------
+    LookupError
+        The offer has no such case.
+    """
+    solved = _case(offer, case)
+    picture = take_picture(lift, offer, solved)
+    strip = draw_strip(lift, offer, solved, picture, units=units, made_by=made_by or {}, language=language)
+    inside = SHEET_WIDTH_MM - 2 * _FRAME_MM
+    layout = lay_out(
+        picture.points_m,
+        width_mm=inside,
+        height_mm=height_mm - strip.height_mm - 2 * _FRAME_MM,
+        top_mm=_FRAME_MM,
+    )
+    wording = _wording(units, language)
+    views = [draw_view(window, picture, wording) for window in layout.windows]
+    high = layout.height_mm + strip.height_mm + 2 * _FRAME_MM
+    foot = strip.place((_FRAME_MM, _FRAME_MM + layout.height_mm), layout.one_to)
+    return _document(
+        [_frame(high), *views, foot], high, drawing_alt(lift, offer, language=language), layout.one_to, case
+    )
+
+
+def drawing_alt(lift: Lift, offer: Offer, *, language: str = "en") -> str:
+    """What the drawing shows, for those who cannot see it."""
+    return read_catalogue(language).fill(
+        "drawing", "alt", title=lift.title, arrangement=arrangement_name(offer.arrangement, language=language)
+    )
+
+
+def _case(offer: Offer, name: str) -> Case:
+    found = offer.case(name)
+    if found is None:
+        msg = f"the offer has no case {name!r}; it has {', '.join(c.name for c in offer.cases)}"
+        raise LookupError(msg)
+    return found
+
+
+def _wording(units: Units, language: str) -> Wording:
+    words = read_catalogue(language)
+
+    def leg(line: LegLine, full: int) -> str:
+        if line.slack:
+            return words.fill("drawing", "leg-slack", name=line.path)
+        if not full:
+            return line.path
+        tension = show_load(line.tension_n, units)
+        angle = show_angle(line.angle_from_horizontal_deg)
+        return words.fill("drawing", "leg", name=line.path, tension=tension, angle=angle)
+
+    def lean(_: str, down_right_deg: float) -> str:
+        if abs(down_right_deg) < _LEVEL_DEG:
+            return words.word("drawing", "level")
+        key = "leans-right" if down_right_deg > 0 else "leans-left"
+        return words.fill("drawing", key, angle=show_angle(abs(down_right_deg)))
+
+    return Wording(
+        leg=leg,
+        length=lambda m: show_length(m, units, rounding=Rounding.NEAREST),
+        caption=lambda name: words.word("drawing", name),
+        lean=lean,
+        left=words.word("drawing", "left"),
+        front=words.word("drawing", "front"),
+    )
+
+
+def _frame(high: float) -> str:
+    return element(
+        "rect",
+        x=_FRAME_MM / 2,
+        y=_FRAME_MM / 2,
+        width=SHEET_WIDTH_MM - _FRAME_MM,
+        height=high - _FRAME_MM,
+        fill=PAPER,
+        stroke=INK,
+        stroke_width=0.35,
+    )
+
+
+def _document(parts: list[str], high: float, alt: str, one_to: float, case: str) -> str:
+    size = f"{number(SHEET_WIDTH_MM)} {number(high)}"
+    return element(
+        "svg",
+        [element("title", text_of(alt)), *parts],
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {size}",
+        width=f"{number(SHEET_WIDTH_MM)}mm",
+        height=f"{number(high)}mm",
+        role="img",
+        font_family=FONT,
+        data_one_to=one_to,
+        data_case=case,
+        data_tool=f"slingwright {__version__}",
+    )
