@@ -6,17 +6,65 @@ are our own (`batch.py`). A cache folder that cannot be written makes the first 
 
 from __future__ import annotations
 
+import hashlib
 import logging
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
 import numba
 
-__all__ = ["kernel"]
+__all__ = ["compiled_kernels", "kernel", "lane_kernel"]
 
 _log = logging.getLogger("slingwright.hang")
-_said: list[bool] = []
+_said: list[str] = []
+_kernels: list[Any] = []
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+def _say_once(message: str, reason: object) -> None:
+    if message not in _said:
+        _said.append(message)
+        _log.warning("%s (%s): solving goes on, compiling anew in each process", message, reason)
+
+
+class _ForgivingCache:
+    """numba's disk cache, keyed on all kernels' sources, whose failures are remarks instead of errors."""
+
+    def __init__(self, inner: Any) -> None:
+        self._inner = inner
+        # numba looks at a function's own file alone, but a kernel holds the code of those it calls
+        inner._cache_file._source_stamp = (inner._cache_file._source_stamp, _fingerprint())
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._inner, name)
+
+    def load_overload(self, sig: Any, target_context: Any) -> Any:
+        try:
+            return self._inner.load_overload(sig, target_context)
+        except Exception as broken:  # noqa: BLE001  (whatever a damaged file raises, compiling is the cure)
+            _say_once("compiled code on disk cannot be read", broken)
+            return None
+
+    def save_overload(self, sig: Any, data: Any) -> None:
+        try:
+            self._inner.save_overload(sig, data)
+        except OSError as full:
+            _say_once("compiled code cannot be kept on disk", full)
+
+
+def _fingerprint() -> str:
+    if not _kernels_text:
+        here = Path(__file__).parent
+        digest = hashlib.sha256()
+        for name in sorted(here.glob("_kernel*.py")):
+            digest.update(name.read_bytes())
+        digest.update(Path(__file__).read_bytes())
+        _kernels_text.append(digest.hexdigest())
+    return _kernels_text[0]
+
+
+_kernels_text: list[str] = []
 
 
 def kernel(function: F) -> F:
@@ -25,12 +73,29 @@ def kernel(function: F) -> F:
     `error_model="numpy"`: divisions do not branch, so that loops over samples become vector code; no
     other freedom is given to the compiler, so a sample's bits do not depend on its neighbours.
     """
-    options: dict[str, Any] = {"nogil": True, "error_model": "numpy"}
+    return _compile(function, {})
+
+
+def lane_kernel(function: F) -> F:
+    """As `kernel`, and a product and a sum may be rounded once together (fused).
+
+    Only for loops over a full block of lanes, in which every lane runs the same instructions.
+    """
+    return _compile(function, {"fastmath": {"contract"}})
+
+
+def _compile(function: F, more: dict[str, Any]) -> F:
+    options: dict[str, Any] = {"nogil": True, "error_model": "numpy", **more}
     try:
         compiled = numba.njit(cache=True, **options)(function)
+        compiled._cache = _ForgivingCache(compiled._cache)
     except (RuntimeError, OSError) as unwritable:  # numba finds no folder to write to
-        if not _said:
-            _said.append(True)
-            _log.warning("no writable folder for compiled code (%s): compiling anew in each process", unwritable)
+        _say_once("no writable folder for compiled code", unwritable)
         compiled = numba.njit(**options)(function)
+    _kernels.append(compiled)
     return cast(F, compiled)
+
+
+def compiled_kernels() -> int:
+    """How many kernels this process has had to compile itself so far (none, when the disk held them all)."""
+    return sum(sum(k.stats.cache_misses.values()) for k in _kernels)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from slingwright.hang._jit import kernel
+from slingwright.hang._kernel_angle import angle_deg
 from slingwright.hang._kernel_energy import Model
 from slingwright.hang._kernel_search import find
 
@@ -79,42 +80,36 @@ def upper_end(model, x, p):  # type: ignore[no-untyped-def]
 
 @kernel
 def run_general(  # type: ignore[no-untyped-def]
-    base, start, lies_given, weight, cg, point, lies, length, stiff, load, hook, lo, hi, work, out
+    base, start, lies_given, lies, given, load, hook, lo, hi, work, out
 ):
-    """Solve samples lo..hi into `out` (a tuple of arrays, see `_batch_out.Out`)."""
-    arm, rest = np.empty_like(point[0]), np.empty_like(length[0])
+    """Solve those of the samples lo..hi that `out.todo` marks."""
+    arm, rest = np.empty_like(given.point_m[0]), np.empty_like(given.length_m[0])
     begin = np.empty_like(start)
-    to_deg = 180.0 / np.pi
     for s in range(lo, hi):
-        at = point[s if point.shape[0] > 1 else 0]
-        centre = cg[s if cg.shape[0] > 1 else 0]
-        model = model_at(
-            base,
-            weight[s if weight.shape[0] > 1 else 0],
-            centre,
-            at,
-            lies,
-            lies_given,
-            length[s if length.shape[0] > 1 else 0],
-            stiff[s if stiff.shape[0] > 1 else 0],
-            arm,
-            rest,
-        )
+        if not out.todo[s]:
+            continue
+        at = given.point_m[s if given.point_m.shape[0] > 1 else 0]
+        centre = given.centre_m[s if given.centre_m.shape[0] > 1 else 0]
+        weight = given.weight_n[s if given.weight_n.shape[0] > 1 else 0]
+        length = given.length_m[s if given.length_m.shape[0] > 1 else 0]
+        stiff = given.stiff[s if given.stiff.shape[0] > 1 else 0]
+        model = model_at(base, weight, centre, at, lies, lies_given, length, stiff, arm, rest)
         for b in range(start.shape[0]):
             for i in range(3):
                 begin[b, i] = start[b, i] + centre[b, i]
         status, left, roll, spin = find(model, begin, work.c, work.turn, work)
         out.status[s] = status
         out.residual[s] = left
-        out.roll[s] = roll
-        out.spin[s] = spin
-        out.c[s] = work.c
-        out.turn[s] = work.turn
         u = work.turn[load, 2]
-        out.tilt_deg[s] = to_deg * np.arctan2(np.sqrt(u[0] * u[0] + u[1] * u[1]), u[2])
+        out.tilt_deg[s] = angle_deg(np.sqrt(u[0] * u[0] + u[1] * u[1]), u[2])
         out.hook_above_cg_m[s] = _top(base.on, at, hook) - work.c[load, 2]
         for p in range(rest.shape[0]):
             out.tension_n[s, p] = work.pull[p]
             q, r = upper_end(model, work.x, p)
             x, y, z = work.x[q, 0] - work.x[r, 0], work.x[q, 1] - work.x[r, 1], work.x[q, 2] - work.x[r, 2]
-            out.angle_deg[s, p] = to_deg * np.arctan2(z, np.sqrt(x * x + y * y))
+            out.angle_deg[s, p] = angle_deg(z, np.sqrt(x * x + y * y))
+        if out.c.shape[0] > 0:
+            out.roll[s] = roll
+            out.spin[s] = spin
+            out.c[s] = work.c
+            out.turn[s] = work.turn

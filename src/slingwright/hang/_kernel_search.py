@@ -18,7 +18,7 @@ __all__ = ["CAPSIZES", "FAILED", "STABLE", "UNREACHABLE", "find"]
 STABLE, CAPSIZES, UNREACHABLE, FAILED = 0, 1, 2, 3
 FLAT = 1e-9  # of force/scale: a stiffness below this is none
 ROLL = 0.05  # of weight times half chord: a roll stiffness below this is what a true round would not have
-LIFT_ONLY, ALL = 0, 1
+LIFT_ONLY, ALL = 0.0, 1.0  # floats: whole-number constants would compile one copy for each
 
 
 @kernel
@@ -99,7 +99,7 @@ def descend(model, c, turn, work, load, free, cap, most):  # type: ignore[no-unt
     _hold(model, work, free, c)
     last = imbalance(model, work)
     polish = 0
-    for _ in range(most):
+    for _ in range(int(most)):
         if last <= tol:
             polish += 1
             if polish > 1:
@@ -153,7 +153,7 @@ def settle(model, c, turn, work, cap, most):  # type: ignore[no-untyped-def]
     _hold(model, work, ALL, c)
     last = imbalance(model, work)
     polish = 0
-    for _ in range(most):
+    for _ in range(int(most)):
         if last <= tol:
             polish += 1
             if polish > 1:
@@ -236,7 +236,7 @@ def reaches(model, c, turn, work):  # type: ignore[no-untyped-def]
     c2, t2 = work.c_far, work.turn_far
     c2[:] = c
     t2[:] = turn
-    descend(model, c2, t2, work, 0.0, ALL, 0.5 * model.scale, 60)
+    descend(model, c2, t2, work, 0.0, ALL, 0.5 * model.scale, 60.0)
     place_points(model, c2, t2, work)
     measure(model, work)
     worst = 0.0
@@ -280,10 +280,10 @@ def find(model, start, c, turn, work):  # type: ignore[no-untyped-def]
     for b in range(c.shape[0]):
         for i in range(3):
             turn[b, i, i] = 1.0
-    dropped, _, _ = descend(model, c, turn, work, 1.0, LIFT_ONLY, 0.25 * scale, 200)
+    dropped, _, _ = descend(model, c, turn, work, 1.0, LIFT_ONLY, 0.25 * scale, 200.0)
     work.c_drop[:] = c
     work.turn_drop[:] = turn
-    good, clean, left = settle(model, c, turn, work, 0.3 * scale, 60)
+    good, clean, left = settle(model, c, turn, work, 0.3 * scale, 60.0)
     stable, roll, spin, heading = False, False, False, False
     if good:
         stable, roll, spin, heading = judge(model, c, turn, work)
@@ -307,7 +307,7 @@ def _by_flow(model, c, turn, work, good, upright, roll, spin, left):  # type: ig
     c_up, t_up = c.copy(), turn.copy()
     c[:] = work.c_drop
     turn[:] = work.turn_drop
-    ends, _, rest = descend(model, c, turn, work, 1.0, ALL, 0.1 * scale, 1500)
+    ends, _, rest = descend(model, c, turn, work, 1.0, ALL, 0.1 * scale, 1500.0)
     if not ends:
         if good:
             c[:] = c_up

@@ -18,6 +18,7 @@ from slingwright.hang import _kernel_search as search
 from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_index
 from slingwright.hang._kernel_batch import run_general
 from slingwright.hang._kernel_energy import new_work
+from slingwright.hang._kernel_hook import LANES, LEG_ROWS, ROWS, run_hook
 from slingwright.hang.problem import Point, Problem
 
 __all__ = ["Batch", "Variations", "problem_of_sample", "solve_many", "warm"]
@@ -69,18 +70,20 @@ class Batch:
 
 
 class Out(NamedTuple):
-    """Where the kernels write; rows are samples."""
+    """Where the kernels write; rows are samples. The poses are kept (else empty) for a single solve only."""
 
+    todo: Bools  # the careful search must answer
     status: NDArray[np.int8]
     residual: Floats
-    roll: Bools
-    spin: Bools
-    c: Floats  # (S,B,3) centres of gravity in the world
-    turn: Floats  # (S,B,3,3)
     tilt_deg: Floats
     hook_above_cg_m: Floats
     tension_n: Floats
     angle_deg: Floats
+    roll: Bools
+    spin: Bools
+    h: Floats  # (S,3) hook from the centre of gravity, load coordinates: the answer where not todo
+    c: Floats  # (S,B,3) centres of gravity in the world, where todo
+    turn: Floats  # (S,B,3,3)
 
 
 class Inputs(NamedTuple):
@@ -111,16 +114,28 @@ def _inputs(flat: Flat, v: Variations) -> Inputs:
     )  # fmt: skip
 
 
-def _empty(samples: int, bodies: int, paths: int) -> Out:
+def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     e = np.empty
+    kept = samples if poses else 0
     return Out(
-        status=e(samples, np.int8), residual=e(samples), roll=e(samples, np.bool_), spin=e(samples, np.bool_),
-        c=e((samples, bodies, 3)), turn=e((samples, bodies, 3, 3)), tilt_deg=e(samples),
+        todo=np.ones(samples, np.bool_), status=e(samples, np.int8), residual=e(samples), tilt_deg=e(samples),
         hook_above_cg_m=e(samples), tension_n=e((samples, paths)), angle_deg=e((samples, paths)),
+        roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)), c=e((kept, bodies, 3)),
+        turn=e((kept, bodies, 3, 3)),
     )  # fmt: skip
 
 
-def run(problem: Problem, variations: Variations, threads: int = 1) -> tuple[Flat, Inputs, Out]:
+def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools | bool] | None:
+    """Each leg's point on the load, and which samples have one hook: where the quick kernel can answer."""
+    if len(flat.weight_n) > 1 or len(flat.on) != 2 * len(flat.length_m):
+        return None
+    pick = np.flatnonzero(flat.on >= 0)
+    hooks = given.point_m[:, flat.on < 0]
+    one = (hooks == hooks[:, :1]).all(axis=(1, 2))
+    return (pick, bool(one[0]) if len(one) == 1 else one) if one.any() else None
+
+
+def run(problem: Problem, variations: Variations, threads: int = 1, poses: bool = False) -> tuple[Flat, Inputs, Out]:
     """Solve every sample into arrays.
 
     Raises
@@ -130,19 +145,25 @@ def run(problem: Problem, variations: Variations, threads: int = 1) -> tuple[Fla
     """
     flat = flatten(problem)
     given = _inputs(flat, variations)
-    samples = variations.count()
-    out = _empty(samples, len(flat.weight_n), len(flat.length_m))
+    samples, paths = variations.count(), len(flat.length_m)
+    out = _empty(samples, len(flat.weight_n), paths, poses)
     base, load, hook = base_of(flat), load_index(problem), hook_height(problem)
+    quick = _one_hook(flat, given)
 
     def task(lo: int) -> None:
-        work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
-        run_general(
-            base, flat.start_m, flat.lies_given, given.weight_n, given.centre_m, given.point_m, flat.lies_m,
-            given.length_m, given.stiff, load, hook, lo, min(lo + _CHUNK, samples), work, out,
-        )  # fmt: skip
+        hi = min(lo + _CHUNK, samples)
+        if quick is not None:
+            acc, legs = np.empty(ROWS * LANES), np.empty(LEG_ROWS * LANES * paths)
+            pull, angle = np.empty(LANES * paths), np.empty(LANES * paths)
+            run_hook(quick[0], flat.start_m[0], given, hook, lo, hi, acc, legs, pull, angle, out)
+            if quick[1] is not True:
+                out.todo[lo:hi] |= ~quick[1][lo:hi]
+        if out.todo[lo:hi].any():
+            work = new_work(len(flat.weight_n), paths, len(flat.on))
+            run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, load, hook, lo, hi, work, out)
 
     _share(task, range(0, samples, _CHUNK), threads)
-    failed = np.flatnonzero(out.status == search.FAILED)
+    failed = np.flatnonzero(out.todo & (out.status == search.FAILED))
     if len(failed):
         i = int(failed[0])
         msg = f"sample {i} did not converge (imbalance {out.residual[i]:.2e} of the weight): a fault of ours, report it"

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from slingwright.hang._flat import base_of, load_index
+from slingwright.hang._flat import Flat, base_of, load_index
 from slingwright.hang._kernel_batch import model_at, upper_end
 from slingwright.hang._kernel_energy import Model, Work, new_work, path_gradient, place_points
 from slingwright.hang.batch import Out, Variations, run
@@ -28,7 +28,9 @@ def solve(problem: Problem) -> Hang:
     The problem must have been checked (`document.problem_from_document` does). Never returns a figure that
     has not converged.
     """
-    flat, given, out = run(problem, Variations())
+    flat, given, out = run(problem, Variations(), poses=True)
+    if not out.todo[0]:
+        _pose_from_hook(flat, out)
     work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
     arm, rest = np.empty_like(flat.point_m), np.empty_like(flat.length_m)
     model = model_at(
@@ -58,6 +60,17 @@ def _hang(problem: Problem, model: Model, work: Work, out: Out) -> Hang:
         reach_margin_m=0.0,
         residual=float(out.residual[0]),
     )
+
+
+def _pose_from_hook(flat: Flat, out: Out) -> None:
+    """Stand the load under its hook: the least turn that brings the plumb line upright (the heading is free)."""
+    x, y, z = out.h[0]
+    rho = math.sqrt(x * x + y * y + z * z)
+    x, y, z = x / rho, y / rho, z / rho
+    f = 1.0 / (1.0 + z)
+    out.turn[0, 0] = ((1.0 - f * x * x, -f * x * y, -x), (-f * x * y, 1.0 - f * y * y, -y), (x, y, z))
+    hook = flat.point_m[flat.on < 0][0]
+    out.c[0, 0] = (hook[0], hook[1], hook[2] - rho)
 
 
 def _pose(problem: Problem, c: Floats, turn: Floats, b: int) -> BodyPose:
