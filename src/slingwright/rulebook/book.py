@@ -234,6 +234,10 @@ class Rulebook:
         """Return the proof load, its band, and when it is due."""
         return self.practice["proof_test"]
 
+    def fibres(self) -> tuple[Row, ...]:
+        """Return fibre data: stretch at rated load (a first guess for a webbing), gravity, regain."""
+        return self.practice["fibres"]
+
     def colours(self) -> tuple[Colour, ...]:
         """Return the colour code of rated loads and labels; empty where the regime has none."""
         return self.colour_rows

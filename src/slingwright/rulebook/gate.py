@@ -11,7 +11,9 @@ from slingwright.errors import Fault
 from slingwright.rulebook.rated import UNIT_N, RatedCell, RatedTable
 from slingwright.units.parse import INCH_M
 
-__all__ = ["Gate"]
+__all__ = ["Gate", "strength_si"]
+
+_LAST_BITS = 1 + 1e-9  # a figure that meets its limit exactly is not above it for a last bit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +40,7 @@ class Gate:
         """Whether a cell uses more of its webbing than any known table does (a flag, not a refusal)."""
         wide = cell.plies >= self.wide_from_plies and cell.width_m > self.wide_above_m
         most = self.wide_plied if wide else self.one_ply
-        return self.efficiency(cell, webbing_class=webbing_class, legs=legs) > most.value
+        return self.efficiency(cell, webbing_class=webbing_class, legs=legs) > most.value * _LAST_BITS
 
     def faults(self, table: RatedTable, field: str) -> list[Fault]:
         """Everything impossible in a table.
@@ -58,7 +60,7 @@ class Gate:
         if table.webbing_class not in self.strength_n_per_m:
             return [Fault(field, f"webbing class {table.webbing_class} has no known strength")]
         share = self.efficiency(cell, webbing_class=table.webbing_class, legs=table.legs)
-        if share > self.impossible.value:
+        if share > self.impossible.value * _LAST_BITS:
             found.append(Fault(field, f"{cell.printed} needs {share:.2f} of the webbing's strength, above 1"))
         if cell.choker_units is not None and cell.choker_units > cell.rated_units:
             found.append(Fault(field, "choker rating is above the vertical rating"))

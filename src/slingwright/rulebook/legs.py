@@ -42,7 +42,8 @@ class LegRules:
         bridle the larger of that and weight over factor.
         """
         counted = self.counted(legs, two_carry_all=two_carry_all)
-        shared_n = weight_n / (counted.value * hitch.sine(angle_from_horizontal_deg))
+        # flatter than a degree counts as one: the least angle has stopped it, the figure stays finite
+        shared_n = weight_n / (counted.value * hitch.sine(max(angle_from_horizontal_deg, 1.0)))
         citation = counted.citation
         if not matched and legs > counted.value:
             note = "legs not a matched set: the largest admissible leg tension governs as well"

@@ -84,7 +84,10 @@ def _load_shipped(rulebook_id: str, profile: str) -> Rulebook:
         limits=MappingProxyType(limits),
         chemicals=_chemicals(read_table("common", "chemicals")),
         cautions=tuple(_caution(entry) for entry in regimes),
-        practice=MappingProxyType({name: _rows(read_table(rulebook_id, name)) for name in _LISTS}),
+        practice=MappingProxyType(
+            {name: _rows(read_table(rulebook_id, name)) for name in _LISTS}
+            | {"fibres": _rows(read_table("common", "fibres"))}
+        ),
         colour_rows=_colours(read_table(rulebook_id, "colours")),
     )
     if profile == "own":

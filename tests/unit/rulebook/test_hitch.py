@@ -1,0 +1,350 @@
+"""Hitch factors, angle of choke, limits of parts and hitches; figures by hand from the printed ones."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+
+from slingwright.citation import Cited
+from slingwright.errors import InputFault
+from slingwright.rulebook import Choke, ChokeState, Rating, Refusal, Rulebook, load_rulebook
+from slingwright.sling import Form, Hitch, SlingSpec
+
+LB_N = 4.4482216152605
+FREE = Choke(state=ChokeState.FREE)
+UNKNOWN = Choke(state=ChokeState.UNKNOWN)
+
+
+def stated(angle_deg: float) -> Choke:
+    return Choke(state=ChokeState.STATED, angle_deg=angle_deg)
+
+
+# Lower of scheme P (DOMAIN T4, after WSTDA) and scheme Q (wire-rope figure of ASME B30.9) at every angle;
+# DOMAIN 3.2 "envelope", and at exactly 120 the stricter .87 of Q.
+@pytest.mark.parametrize(
+    ("angle_deg", "factor"),
+    [
+        (180, 1.0), (135, 1.0), (120.001, 1.0), (120, 0.87), (119.999, 0.82), (105, 0.82), (104.999, 0.71),
+        (90, 0.71), (89.999, 0.58), (60, 0.58), (59.999, 0.50), (30, 0.50), (29.999, 0.49), (0, 0.49),
+        (-5, 0.49), (200, 1.0),
+    ],
+)  # fmt: skip
+def test_choke_envelope(us: Rulebook, angle_deg: float, factor: float) -> None:
+    band = us.choke_band(ChokeState.STATED, angle_deg)
+    assert isinstance(band, Cited)
+    assert band.value == factor
+
+
+def test_choke_states(us: Rulebook, en: Rulebook) -> None:
+    free, unknown = us.choke_band(ChokeState.FREE), us.choke_band(ChokeState.UNKNOWN)
+    assert isinstance(free, Cited)
+    assert isinstance(unknown, Cited)
+    assert (free.value, unknown.value) == (1.0, 0.49)
+    # an angle beside "unknown" or "free" is not believed
+    beside = us.choke_band(ChokeState.UNKNOWN, 150.0)
+    assert isinstance(beside, Cited)
+    assert beside.value == 0.49
+    unstated = us.choke_band(ChokeState.STATED)
+    assert isinstance(unstated, Refusal)
+    assert unstated.reason == "choke-angle-needed"
+    own_free = en.choke_band(ChokeState.FREE)
+    assert isinstance(own_free, Cited)
+    assert own_free.value == 1.0
+    for state, angle in ((ChokeState.UNKNOWN, None), (ChokeState.STATED, 130.0)):
+        refused = en.choke_band(state, angle)
+        assert isinstance(refused, Refusal)
+        assert refused.reason == "choke-not-covered"
+
+
+def test_choker_factor(us: Rulebook, en: Rulebook) -> None:
+    assert us.choker_factor().value == 0.8
+    assert us.hitch.factors["choker_older"].value == 0.75
+    assert en.choker_factor().value == 0.8
+
+
+@pytest.mark.parametrize(
+    ("hitch", "choke", "expected_lb"),
+    [
+        (Hitch.VERTICAL, None, 3100),
+        (Hitch.BASKET, None, 3100),
+        (Hitch.CHOKER, FREE, 2480),
+        (Hitch.CHOKER, stated(100), 2480 * 0.71),
+        (Hitch.CHOKER, UNKNOWN, 2480 * 0.49),
+        (Hitch.CHOKER, None, 2480 * 0.49),
+    ],
+)
+def test_part_limit(
+    us: Rulebook, make_spec: Callable[..., SlingSpec], hitch: Hitch, choke: Choke | None, expected_lb: float
+) -> None:
+    limit = us.part_limit_n(make_spec(1, inches=2), hitch, choke)
+    assert isinstance(limit, Cited)
+    assert limit.value == pytest.approx(expected_lb * LB_N, rel=1e-14)
+
+
+def test_choker_rating_is_rounded_down_to_ten_pounds(
+    us: Rulebook, make_spec: Callable[..., SlingSpec]
+) -> None:
+    # 0.8 x 26,900 = 21,520; 0.8 x 4,700 = 3,760; none of the shipped cells rounds, so one that would:
+    rated = us.choker_rated_n(make_spec(1, inches=3))
+    assert isinstance(rated, Cited)
+    assert rated.value == pytest.approx(3760 * LB_N, rel=1e-15)
+    refused = us.choker_rated_n(make_spec(1, inches=7))
+    assert isinstance(refused, Refusal)
+
+
+@pytest.mark.parametrize(
+    ("hitch", "choke", "angle", "expected_lb"),
+    [
+        (Hitch.VERTICAL, None, None, 3100),
+        (Hitch.CHOKER, FREE, None, 2480),
+        (Hitch.CHOKER, stated(80), 45.0, 2480 * 0.58),
+        (Hitch.BASKET, None, 90.0, 6200),
+        (Hitch.BASKET, None, 60.0, 6200 * math.sqrt(3) / 2),
+        (Hitch.BASKET, None, 45.0, 6200 / math.sqrt(2)),
+        (Hitch.BASKET, None, 30.0, 3100),
+        (Hitch.BASKET, None, 10.0, 6200 * math.sin(math.radians(10))),
+    ],
+)
+def test_hitch_rated(
+    us: Rulebook,
+    make_spec: Callable[..., SlingSpec],
+    hitch: Hitch,
+    choke: Choke | None,
+    angle: float | None,
+    expected_lb: float,
+) -> None:
+    rated = us.hitch_rated_n(make_spec(1, inches=2), hitch, choke, angle)
+    assert isinstance(rated, Cited)
+    assert rated.value == pytest.approx(expected_lb * LB_N, rel=1e-14)
+
+
+def test_a_basket_needs_its_angle(us: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    refusal = us.hitch_rated_n(make_spec(1, inches=2), Hitch.BASKET)
+    assert isinstance(refusal, Refusal)
+    assert refusal.reason == "angle-needed"
+    missing = us.hitch_rated_n(make_spec(1, inches=7), Hitch.BASKET, None, 60.0)
+    assert isinstance(missing, Refusal)
+    assert missing.reason == "no-cell"
+
+
+@pytest.mark.parametrize(
+    # EN modes of one sling of 3 t, by beta from the vertical: parallel 2.0, to 45 deg 1.4, to 60 deg 1.0
+    ("angle_deg", "tonnes"),
+    [(90, 6.0), (84, 6.0), (83.9, 4.2), (45, 4.2), (44.9, 3.0), (30, 3.0)],
+)
+def test_en_basket_bands(
+    en: Rulebook, make_spec: Callable[..., SlingSpec], angle_deg: float, tonnes: float
+) -> None:
+    rated = en.hitch_rated_n(make_spec(2, mm=90), Hitch.BASKET, None, angle_deg)
+    assert isinstance(rated, Cited)
+    assert rated.value == pytest.approx(tonnes * 9806.65, rel=1e-14)
+    part = en.part_limit_n(make_spec(2, mm=90), Hitch.BASKET)
+    assert isinstance(part, Cited)
+    assert part.value == 29419.95
+
+
+def test_en_basket_too_flat(en: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    refusal = en.hitch_rated_n(make_spec(2, mm=90), Hitch.BASKET, None, 29.9)
+    assert isinstance(refusal, Refusal)
+    assert refusal.reason == "below-least-angle"
+
+
+def test_two_triangles_do_not_choke(us: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    spec = make_spec(1, inches=2, form=Form.TRIANGLE_TRIANGLE)
+    for refusal in (
+        us.part_limit_n(spec, Hitch.CHOKER, FREE),
+        us.hitch_rated_n(spec, Hitch.CHOKER, FREE),
+        us.rate(spec, Hitch.CHOKER, choke=FREE),
+        us.choker_rated_n(spec),
+    ):
+        assert isinstance(refusal, Refusal)
+        assert refusal.reason == "form-does-not-choke"
+    assert isinstance(us.rate(spec, Hitch.BASKET), Rating)
+
+
+@pytest.mark.parametrize(
+    ("keywords", "printed", "factors"),
+    [
+        ({"hitch": Hitch.VERTICAL}, "6,200 lb", {"vertical": 1.0}),
+        ({"hitch": Hitch.CHOKER, "choke": FREE}, "4,960 lb", {"choker": 0.8, "choke": 1.0}),
+        ({"hitch": Hitch.CHOKER, "choke": stated(100)}, "3,520 lb", {"choker": 0.8, "choke": 0.71}),
+        ({"hitch": Hitch.CHOKER}, "2,430 lb", {"choker": 0.8, "choke": 0.49}),
+        ({"hitch": Hitch.BASKET}, "12,400 lb", {"basket": 2.0}),
+        ({"hitch": Hitch.BASKET, "angle_from_horizontal_deg": 60.0}, "10,730 lb",
+         {"basket": 2.0, "sine": 0.8660254}),
+        ({"hitch": Hitch.BASKET, "angle_from_horizontal_deg": 30.0}, "6,200 lb",
+         {"basket": 2.0, "sine": 0.5}),
+        ({"hitch": Hitch.BASKET, "wraps": 2}, "12,400 lb", {"basket": 2.0, "wraps": 1.0}),
+        ({"hitch": Hitch.CHOKER, "choke": FREE, "wraps": 2}, "4,960 lb",
+         {"choker": 0.8, "choke": 1.0, "wraps": 1.0}),
+        ({"hitch": Hitch.VERTICAL, "legs": 2, "angle_from_horizontal_deg": 60.0}, "10,730 lb",
+         {"vertical": 1.0, "sine": 0.8660254, "legs": 2.0}),
+        ({"hitch": Hitch.VERTICAL, "legs": 3, "angle_from_horizontal_deg": 45.0}, "13,150 lb",
+         {"vertical": 1.0, "sine": 0.7071068, "legs": 3.0}),
+        ({"hitch": Hitch.VERTICAL, "legs": 4, "angle_from_horizontal_deg": 45.0}, "13,150 lb",
+         {"vertical": 1.0, "sine": 0.7071068, "legs": 3.0}),
+        ({"hitch": Hitch.VERTICAL, "legs": 2, "angle_from_horizontal_deg": 90.0}, "12,400 lb",
+         {"vertical": 1.0, "legs": 2.0}),
+        ({"hitch": Hitch.BASKET, "legs": 2, "angle_from_horizontal_deg": 60.0}, "21,470 lb",
+         {"basket": 2.0, "sine": 0.8660254, "legs": 2.0}),
+        ({"hitch": Hitch.CHOKER, "choke": FREE, "legs": 2, "angle_from_horizontal_deg": 60.0}, "8,590 lb",
+         {"choker": 0.8, "choke": 1.0, "sine": 0.8660254, "legs": 2.0}),
+    ],
+)  # fmt: skip
+def test_rate_us(
+    us: Rulebook, make_spec: Callable[..., SlingSpec], keywords: dict, printed: str, factors: dict[str, float]
+) -> None:
+    rating = us.rate(make_spec(2, inches=2), keywords.pop("hitch"), **keywords)
+    assert isinstance(rating, Rating)
+    assert rating.printed == printed
+    assert rating.rated_n == pytest.approx(float(printed.split()[0].replace(",", "")) * LB_N, rel=1e-15)
+    assert {f.name: f.value for f in rating.factors} == pytest.approx(factors, abs=1e-7)
+    assert all(f.citation.document for f in rating.factors)
+    assert (rating.adopted, rating.cell.cell) == (False, "2 ply, 2 in")
+    assert rating.citation == rating.cell.citation
+
+
+@pytest.mark.parametrize(
+    ("keywords", "reason"),
+    [
+        ({"hitch": Hitch.VERTICAL, "legs": 2}, "angle-needed"),
+        ({"hitch": Hitch.VERTICAL, "angle_from_horizontal_deg": 29.99}, "below-least-angle"),
+        ({"hitch": Hitch.CHOKER, "choke": Choke(state=ChokeState.STATED)}, "choke-angle-needed"),
+    ],
+)
+def test_rate_refuses(us: Rulebook, make_spec: Callable[..., SlingSpec], keywords: dict, reason: str) -> None:
+    refusal = us.rate(make_spec(2, inches=2), keywords.pop("hitch"), **keywords)
+    assert isinstance(refusal, Refusal)
+    assert refusal.reason == reason
+
+
+@pytest.mark.parametrize(
+    ("keywords", "fields"),
+    [
+        ({"angle_from_horizontal_deg": 0.0}, ["angle_from_horizontal_deg"]),
+        ({"angle_from_horizontal_deg": 90.1}, ["angle_from_horizontal_deg"]),
+        ({"wraps": 0}, ["wraps"]),
+        ({"wraps": 3}, ["wraps"]),
+        ({"legs": 0}, ["legs"]),
+        (
+            {"angle_from_horizontal_deg": -3.0, "wraps": 3, "legs": -1},
+            ["angle_from_horizontal_deg", "wraps", "legs"],
+        ),
+    ],
+)
+def test_rate_names_every_impossible_input(
+    us: Rulebook, make_spec: Callable[..., SlingSpec], keywords: dict, fields: list[str]
+) -> None:
+    with pytest.raises(InputFault, match="is no") as caught:
+        us.rate(make_spec(2, inches=2), Hitch.VERTICAL, **keywords)
+    assert [fault.field for fault in caught.value.faults] == fields
+    assert all(fault.hint for fault in caught.value.faults)
+
+
+def test_rate_en_refuses_what_has_no_mode(en: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    for keywords in (
+        {"hitch": Hitch.BASKET, "legs": 2, "angle_from_horizontal_deg": 60.0},
+        {"hitch": Hitch.VERTICAL, "legs": 5, "angle_from_horizontal_deg": 60.0},
+    ):
+        refusal = en.rate(make_spec(2, mm=90), keywords.pop("hitch"), **keywords)
+        assert isinstance(refusal, Refusal)
+        assert refusal.reason == "no-mode"
+
+
+@pytest.mark.parametrize(
+    ("legs", "angle", "expected", "two"),
+    [
+        (1, 90, 10_000.0, False),
+        (2, 30, 10_000.0, False),
+        (2, 60, 5773.5027, False),
+        (3, 30, 6666.6667, False),
+        (4, 30, 6666.6667, False),
+        (6, 90, 3333.3333, False),
+        (4, 30, 10_000.0, True),
+        (3, 90, 5_000.0, True),
+        (2, 30, 10_000.0, True),
+        (1, 90, 10_000.0, True),
+    ],
+)
+def test_leg_floor_us(us: Rulebook, legs: int, angle: float, expected: float, two: bool) -> None:
+    floor = us.leg_floor(legs, 10_000.0, angle, two_legs_carry_all=two)
+    assert floor.value == pytest.approx(expected, abs=1e-3)
+    said = "NAVEDTRA" if two and legs > 2 else "Guidance" if legs > 3 else "statics"
+    assert said in floor.citation.document
+
+
+def test_leg_floor_says_what_else_governs(us: Rulebook) -> None:
+    loose = us.leg_floor(4, 10_000.0, 30.0, matched=False)
+    assert loose.value == us.leg_floor(4, 10_000.0, 30.0).value
+    assert "admissible" in loose.citation.note
+    assert us.leg_floor(3, 10_000.0, 30.0, matched=False).citation.note == ""
+    assert "admissible" not in us.leg_floor(4, 10_000.0, 30.0).citation.note
+
+
+def test_leg_floor_stays_finite(us: Rulebook) -> None:
+    flat = us.leg_floor(2, 10_000.0, 0.0).value
+    assert flat == us.leg_floor(2, 10_000.0, -4.0).value == pytest.approx(5000 / math.sin(math.radians(1)))
+
+
+@pytest.mark.parametrize(
+    # weight over the printed M (1.4 / 1.0, 2.1 / 1.5), but never below the statics of the legs that count
+    ("legs", "angle", "symmetric", "expected"),
+    [
+        (1, 90, True, 10_000.0),
+        (2, 80, True, 10_000 / 1.4),
+        (2, 45, True, 10_000 / 1.4),
+        (2, 44.9, True, 10_000.0),
+        (2, 30, True, 10_000.0),
+        (3, 60, True, 10_000 / 2.1),
+        (4, 30, True, 10_000 / 1.5),
+        (4, 60, False, 10_000 / (3 * math.sin(math.radians(60)))),
+        (2, 20, True, 10_000 / (2 * math.sin(math.radians(20)))),
+        (5, 60, True, 10_000 / (3 * math.sin(math.radians(60)))),
+    ],
+)
+def test_leg_floor_en(en: Rulebook, legs: int, angle: float, symmetric: bool, expected: float) -> None:
+    floor = en.leg_floor(legs, 10_000.0, angle, symmetric=symmetric)
+    assert floor.value == pytest.approx(expected, rel=1e-12)
+
+
+def test_strictest_profile(make_spec: Callable[..., SlingSpec]) -> None:
+    us, en = load_rulebook("us", "strictest"), load_rulebook("en", "strictest")
+    spec = make_spec(2, inches=2)
+    assert (us.profile, us.id, us.design_factor.value) == ("strictest", "us", 5.0)
+    assert us.choker_factor().value == en.choker_factor().value == 0.75
+    choker = us.rate(spec, Hitch.CHOKER, choke=FREE)
+    assert isinstance(choker, Rating)
+    assert choker.printed == "4,650 lb"
+    # an angle counts as the next lower of 30, 45, 60, 90
+    for angle, printed in ((89.0, "10,730 lb"), (60.0, "10,730 lb"), (59.0, "8,760 lb"), (44.0, "6,200 lb")):
+        basket = us.rate(spec, Hitch.BASKET, angle_from_horizontal_deg=angle)
+        assert isinstance(basket, Rating)
+        assert basket.printed == printed
+    assert us.hitch.counted_angle_deg(20.0) == 20.0
+    assert us.leg_floor(4, 10_000.0, 30.0).value == 10_000.0
+    assert en.leg_floor(4, 10_000.0, 30.0).value == 10_000.0
+    assert us.limit("eye_to_hook_ratio").value == en.limit("eye_to_hook_ratio").value == 3.5
+    assert us.limit("max_eye_angle_deg").value == 20.0
+    assert us.limit("least_eye_length_m").value == 0.225
+    assert us.limit("hook_seat_free_width_m").value == en.limit("hook_seat_free_width_m").value == 0.0
+    assert us.limit("max_temperature_polypropylene_k").value == 353.15
+    assert us.limit("max_temperature_polyester_k").value == 355.15
+    assert en.limit("least_width_m").value == 0.05
+    months = {row.id: row.figures.get("months_at_most") for row in us.inspection()}
+    assert (months["periodic-normal"], months["periodic-severe"], months["frequent"]) == (6.0, 1.0, None)
+    unknown = en.choke_band(ChokeState.UNKNOWN)
+    assert isinstance(unknown, Cited)
+    assert unknown.value == 0.49
+
+
+def test_strictest_never_loosens() -> None:
+    for book_id in ("us", "en"):
+        own, strict = load_rulebook(book_id), load_rulebook(book_id, "strictest")
+        assert set(own.limits) <= set(strict.limits)
+        for name, cited in own.limits.items():
+            at_most = name.startswith("max_") or name == "hook_seat_free_width_m"
+            tighter = strict.limit(name).value
+            assert tighter <= cited.value if at_most else tighter >= cited.value
+        assert [t.sha256 for t in own.tables] == [t.sha256 for t in strict.tables]
