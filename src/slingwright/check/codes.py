@@ -179,9 +179,7 @@ CURES: tuple[str, ...] = (
     "link-or-shackle",
     "longer-eye",
     "longer-slings",
-    "lower-hook",
     "mark-the-bridle",
-    "matched-set",
     "measure-edge",
     "measure-section",
     "measure-temperature",
@@ -208,5 +206,4 @@ CURES: tuple[str, ...] = (
     "use-round",
     "use-wire-rope",
     "wear-sleeve",
-    "widen-limit",
 )
