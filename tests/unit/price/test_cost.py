@@ -94,7 +94,7 @@ def test_more_guards_cost_more() -> None:
     six = price_sling(HAND, "made", Protection.FORMER, BOOK, SHOP, guard_pieces=6)
     assert isinstance(six, Price)
     assert six.price_minor - priced(HAND, Protection.FORMER).price_minor == 2 * 5200
-    six = price_line(
+    whole = price_line(
         Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, 2 * INCH, Protection.FORMER, BOOK, SHOP, guard_pieces=6
     )
     assert isinstance(whole, PriceLine)
