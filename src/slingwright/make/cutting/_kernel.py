@@ -14,22 +14,29 @@ import numba
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["enumerate_patterns", "fill_rolls", "price_patterns", "table_of_values"]
+__all__ = [
+    "compiled",
+    "enumerate_patterns",
+    "price_patterns",
+    "table_of_values",
+]
 
 IntArray = npt.NDArray[np.int64]
 Loop = TypeVar("Loop", bound=Callable[..., Any])
 
 
-def _compiled(loop: Loop) -> Loop:
+def compiled(loop: Loop) -> Loop:
     """Compile and keep the result on disk; where no folder can be written, compile in memory and say so."""
     try:
         return cast("Loop", numba.njit(cache=True, nogil=True)(loop))
     except RuntimeError:
-        logging.getLogger(__name__).info("no folder to keep compiled code in; compiling %s anew", loop.__name__)
+        logging.getLogger(__name__).info(
+            "no folder to keep compiled code in; compiling %s anew", loop.__name__
+        )
         return cast("Loop", numba.njit(nogil=True)(loop))
 
 
-@_compiled
+@compiled
 def _split(
     weight: IntArray, value: IntArray, count: IntArray, room: int
 ) -> tuple[IntArray, IntArray, IntArray, IntArray]:
@@ -58,7 +65,7 @@ def _split(
     return piece, copies, weight[piece] * copies, value[piece] * copies
 
 
-@_compiled
+@compiled
 def price_patterns(
     weight: IntArray,
     value: IntArray,
@@ -125,7 +132,7 @@ def price_patterns(
     return patterns[:found], classes[:found], best
 
 
-@_compiled
+@compiled
 def table_of_values(
     weight: IntArray, value: IntArray, count: IntArray, room: int, worth: IntArray
 ) -> IntArray:
@@ -147,7 +154,7 @@ def table_of_values(
     return table
 
 
-@_compiled
+@compiled
 def enumerate_patterns(
     weight: IntArray,
     value: IntArray,
@@ -207,45 +214,3 @@ def enumerate_patterns(
                 i += 1
                 break
             pattern[i] = 0
-
-
-@_compiled
-def fill_rolls(weight: IntArray, count: IntArray, room: int, lean: float) -> tuple[IntArray, IntArray]:
-    """Cut everything from rolls of one length: the largest piece left, then the best filling of the rest.
-
-    `lean` above 1 prices long pieces a little above their length, so that short ones stay for the end.
-
-    Returns the patterns (k, n) and how often each is cut (k,).
-    """
-    n = weight.size
-    left = count.copy()
-    patterns = np.zeros((left.sum(), n), np.int64)
-    times = np.zeros(left.sum(), np.int64)
-    value = np.empty(n, np.int64)
-    for i in range(n):
-        value[i] = np.int64(1_000_000 * (weight[i] / room) ** lean)
-    nothing = np.zeros(room + 1, np.int64)
-    needed = np.zeros(1, np.int64)
-    rooms = np.empty(1, np.int64)
-    rolls = 0
-    while left.sum() > 0:
-        first = 0
-        for i in range(n):
-            if left[i] > 0 and (left[first] == 0 or weight[i] > weight[first]):
-                first = i
-        patterns[rolls, first] = 1
-        left[first] -= 1
-        rooms[0] = room - weight[first]
-        more, _, _ = price_patterns(weight, value, left, rooms, nothing, needed, 1)
-        if more.shape[0] > 0:
-            patterns[rolls] += more[0]
-            left -= more[0]
-        times[rolls] = 1
-        again = left.max()
-        for i in range(n):
-            if patterns[rolls, i] > 0:
-                again = min(again, left[i] // patterns[rolls, i])
-        times[rolls] += again
-        left -= again * patterns[rolls]
-        rolls += 1
-    return patterns[:rolls], times[:rolls]

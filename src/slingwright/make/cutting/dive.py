@@ -1,8 +1,9 @@
-"""Residual diving: fix what the relaxation cuts whole, round one pattern up, price again, until all is cut."""
+"""Residual diving: fix what the relaxation cuts whole, round one pattern up, price again, to the end."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -13,15 +14,25 @@ from slingwright.make.cutting.model import Residual
 from slingwright.make.cutting.pricing import relax
 from slingwright.make.cutting.quick import first_fit
 
-__all__ = ["Dive", "dive"]
+__all__ = ["dive"]
 
 IntArray = npt.NDArray[np.int64]
 
 _ROUNDS_BELOW_ROOT = 30
 
 
-class Dive:
-    """One way down from a relaxation; keeps the residual problem and the cheapest plan met."""
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """A plan begun, what is left to do, the columns not to use, and how often we may still turn off."""
+
+    picks: Picks
+    residual: Residual
+    tabu: frozenset[int]
+    turns: int
+
+
+class _Descent:
+    """A walk with few turns off the straight way down; keeps the cheapest plan met."""
 
     def __init__(self, master: Master, *, cutoff: int, goal: int, out_of_time: Callable[[], bool]) -> None:
         self.master = master
@@ -31,55 +42,54 @@ class Dive:
         self.out_of_time = out_of_time
         self.best: Picks | None = None
 
-    def offer(self, picks: Picks) -> None:
-        """Keep a plan cheaper than every one before."""
-        trimmed = self.columns.trim(picks)
-        cost = self.columns.cost_of(trimmed)
-        if cost < self.cutoff:
-            self.best, self.cutoff = trimmed, cost
-
-    def descend(self, picks: Picks, tabu: frozenset[int], *, first: bool) -> int | None:
-        """Go down from the plan begun; returns the first column rounded up (to be tabu in a later dive)."""
+    def walk(self, turns: int) -> None:
+        """Go down; at each rounding, on the way back, turn off to the next best column if turns are left."""
         model = self.columns.model
-        chosen: int | None = None
-        while not self.out_of_time() and self.cutoff > self.goal:
-            residual = self._residual(picks)
-            if residual is None:
-                return chosen
-            if not residual.demand.any():
-                self.offer(picks)
-                return chosen
-            self.offer({**_sum(picks, first_fit(self.columns, residual))})
-            spent = sum(int(self.columns.costs[at]) * times for at, times in picks.items())
-            self.master.load()
-            self._restrict(residual, tabu)
-            relaxed = relax(
-                self.master,
-                residual,
-                enough=self.cutoff - spent,
-                give_up=_ROUNDS_BELOW_ROOT,
-                out_of_time=self.out_of_time,
-                primal=False,
-            )
-            if spent + relaxed.bound >= self.cutoff:
-                return chosen
-            step = self._round(relaxed.cut, residual)
-            if not step:
-                self.offer(picks)  # nothing more is worth cutting: what is left stays uncut
-                return chosen
-            if chosen is None and first:
-                chosen = max(step, key=lambda at: (step[at], -at))
-            picks = _sum(picks, step)
-        return chosen
+        stack = [_Node({}, Residual(model.demand, model.supply), frozenset(), turns)]
+        while stack and not self.out_of_time() and self.cutoff > self.goal:
+            node = stack.pop()
+            step, turned = self._visit(node)
+            if turned is not None and node.turns > 0:
+                stack.append(_Node(node.picks, node.residual, node.tabu | {turned}, node.turns - 1))
+            if step:
+                stack.append(
+                    _Node(_sum(node.picks, step), self._less(node.residual, step), node.tabu, node.turns)
+                )
 
-    def _residual(self, picks: Picks) -> Residual | None:
-        model = self.columns.model
-        demand, supply = model.demand.copy(), model.supply.copy()
-        for at, times in picks.items():
+    def _visit(self, node: _Node) -> tuple[Picks, int | None]:
+        """Solve what is left; returns what to fix next (nothing: this way ends) and the column rounded up."""
+        if not node.residual.demand.any():
+            self._offer(node.picks)
+            return {}, None
+        self._offer(_sum(node.picks, first_fit(self.columns, node.residual)))
+        spent = sum(int(self.columns.costs[at]) * times for at, times in node.picks.items())
+        self.master.load()
+        self._restrict(node.residual, node.tabu)
+        relaxed = relax(
+            self.master,
+            node.residual,
+            enough=self.cutoff - spent,
+            give_up=_ROUNDS_BELOW_ROOT,
+            out_of_time=self.out_of_time,
+            primal=False,
+        )
+        if spent + relaxed.bound >= self.cutoff:
+            return {}, None
+        step, turned = self._round(relaxed.cut, node.residual)
+        if not step:
+            self._offer(node.picks)  # nothing more is worth cutting: what is left stays uncut
+        return step, turned
+
+    def _offer(self, picks: Picks) -> None:
+        if self.columns.cost_of(picks) < self.cutoff:
+            self.best = self.columns.trim(picks)
+            self.cutoff = self.columns.cost_of(self.best)
+
+    def _less(self, residual: Residual, step: Picks) -> Residual:
+        demand, supply = residual.demand.copy(), residual.supply.copy()
+        for at, times in step.items():
             demand -= times * self.columns.patterns[at]
             supply[self.columns.classes[at]] -= times
-        if (demand < 0).any() or (supply < 0).any():
-            return None
         return Residual(demand, supply)
 
     def _restrict(self, residual: Residual, tabu: frozenset[int]) -> None:
@@ -88,22 +98,24 @@ class Dive:
         banned[list(tabu)] = True
         self.master.restrict(residual.demand, residual.supply, banned)
 
-    def _round(self, cut: npt.NDArray[np.float64], residual: Residual) -> Picks:
+    def _round(self, cut: npt.NDArray[np.float64], residual: Residual) -> tuple[Picks, int | None]:
         """All whole parts that fit one after the other; where there are none, the largest fraction once."""
         demand, supply = residual.demand.copy(), residual.supply.copy()
         step: Picks = {}
         for at in np.flatnonzero(cut >= 1 - 1e-6):
             pattern, stock_class = self.columns.patterns[at], self.columns.classes[at]
             used = pattern > 0
-            times = min(int(cut[at] + 1e-6), int((demand[used] // pattern[used]).min()), int(supply[stock_class]))
+            times = min(
+                int(cut[at] + 1e-6), int((demand[used] // pattern[used]).min()), int(supply[stock_class])
+            )
             if times > 0:
                 step[int(at)] = times
                 demand -= times * pattern
                 supply[stock_class] -= times
         if not step and cut.size and cut.max() > 1e-6:
-            at = int(np.lexsort((np.arange(cut.size), -np.round(cut, 7)))[0])
-            step[at] = 1
-        return step
+            largest = int(np.argmax(np.round(cut, 7)))
+            return {largest: 1}, largest
+        return step, None
 
 
 def _sum(one: Picks, other: Picks) -> Picks:
@@ -114,27 +126,11 @@ def _sum(one: Picks, other: Picks) -> Picks:
 
 
 def dive(
-    master: Master,
-    *,
-    cutoff: int,
-    goal: int,
-    out_of_time: Callable[[], bool],
-    dives: int,
+    master: Master, *, cutoff: int, goal: int, out_of_time: Callable[[], bool], turns: int
 ) -> Picks | None:
-    """Cheapest plan below `cutoff` that up to `dives` descents find, stopping at `goal`; None if none does.
-
-    The first goes straight down; each later one may not start with the columns the earlier ones rounded
-    up first, until those run out.
-    """
-    run = Dive(master, cutoff=cutoff, goal=goal, out_of_time=out_of_time)
-    tabu: frozenset[int] = frozenset()
-    for _ in range(dives):
-        if out_of_time() or run.cutoff <= goal:
-            break
-        chosen = run.descend({}, tabu, first=True)
-        if chosen is None:
-            break
-        tabu |= {chosen}
+    """Cheapest plan below `cutoff` met on all ways down with up to `turns` turns, stopping at `goal`."""
+    run = _Descent(master, cutoff=cutoff, goal=goal, out_of_time=out_of_time)
+    run.walk(turns)
     model = master.columns.model
     master.load()
     master.restrict(model.demand, model.supply, np.zeros(master.columns.size, np.bool_))

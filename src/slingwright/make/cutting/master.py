@@ -16,10 +16,17 @@ IntArray = npt.NDArray[np.int64]
 FloatArray = npt.NDArray[np.float64]
 
 
+class _QuietHighs(highspy.Highs):
+    """The wrapper's constructor prints a banner while it enables call-backs; we need neither."""
+
+    def enableCallbacks(self) -> None:  # noqa: N802  (HiGHS's name)
+        """Silence instead."""
+        self.setOptionValue("output_flag", False)
+
+
 def quiet_highs() -> Any:
     """A HiGHS that prints nothing and uses one thread, so that equal input takes the equal path."""
-    highs = highspy.Highs()
-    highs.setOptionValue("output_flag", False)
+    highs = _QuietHighs()
     highs.setOptionValue("threads", 1)
     return highs
 
@@ -69,7 +76,7 @@ class Master:
         self._highs.changeColsBounds(index.size, index, np.zeros(index.size), upper)
 
     def solve(self, *, primal: bool) -> tuple[float, FloatArray, FloatArray, FloatArray]:
-        """Value, duals of the pieces (n,), duals of the classes (s,), how often each column is cut (size,)."""
+        """Value, duals of the pieces (n,) and of the classes (s,), how often each column is cut (size,)."""
         self._highs.setOptionValue("simplex_strategy", 4 if primal else 1)
         self._highs.run()
         solution = self._highs.getSolution()
@@ -78,7 +85,9 @@ class Master:
         return value, duals[: self._n], duals[self._n :], np.asarray(solution.col_value)[self._n :]
 
 
-def pick_integers(columns: Columns, chosen: IntArray, *, seconds: float, cutoff: int) -> tuple[Picks | None, bool]:
+def pick_integers(
+    columns: Columns, chosen: IntArray, *, seconds: float, cutoff: int, nodes: int | None = None
+) -> tuple[Picks | None, bool]:
     """Best whole plan from the chosen columns costing less than `cutoff`, and whether that is proved.
 
     (None, True) = proved that those columns hold no plan cheaper than `cutoff`.
@@ -109,6 +118,8 @@ def pick_integers(columns: Columns, chosen: IntArray, *, seconds: float, cutoff:
     highs.setOptionValue("mip_rel_gap", 0.0)
     highs.setOptionValue("mip_abs_gap", 0.999)  # costs are whole
     highs.setOptionValue("objective_bound", float(cutoff) - 0.5)
+    if nodes is not None:  # a limit that does not depend on the machine's speed
+        highs.setOptionValue("mip_max_nodes", nodes)
     highs.passModel(lp)
     highs.run()
     status = highs.getModelStatus()

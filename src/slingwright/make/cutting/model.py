@@ -1,4 +1,4 @@
-"""The problem as the planner sees it: arrays of equal pieces and equal stock, in units of their common measure.
+"""The problem as the planner sees it: equal pieces and equal stock, in units of their common measure.
 
 Lengths carry their kerf, rooms have the head trimmed and one kerf added (the last cut may be the roll's end).
 Pieces that must stay together become one compound piece; one longer than the longest roll is split first.
@@ -84,7 +84,11 @@ def build_model(problem: CutProblem) -> Model:
     sizes = sorted(classes, reverse=True)
     base = [_base(problem, classes[r][0][0]) for r in sizes]
     supply = [sum(count for _, count in classes[r]) for r in sizes]
-    missing = 1 + sum(b * u for b, u in zip(base, supply, strict=True)) + sum(c * len(kinds[w, c]) for w, c in keys if c >= 0)
+    missing = (
+        1
+        + sum(b * u for b, u in zip(base, supply, strict=True))
+        + sum(c * len(kinds[w, c]) for w, c in keys if c >= 0)
+    )
     return Model(
         unit_mm=unit,
         weight=np.array([-w for w, _ in keys], np.int64),
@@ -123,8 +127,11 @@ def _worth_table(problem: CutProblem, unit: int, room: int) -> IntArray:
     if problem.practice is None:
         return np.zeros(room + 1, np.int64)
     practice = problem.practice
-    kerf = practice.kerf_mm
-    return np.array([practice.worth_mm(max(r * unit - kerf, 0)) for r in range(room + 1)], np.int64)
+    left = np.maximum(np.arange(room + 1, dtype=np.int64) * unit - practice.kerf_mm, 0)
+    usable = np.flatnonzero(left >= practice.remnant_min_mm)
+    worth = np.zeros(room + 1, np.int64)
+    worth[usable] = [practice.worth_mm(length) for length in left[usable].tolist()]
+    return worth
 
 
 def _bundles(problem: CutProblem, room_mm: int) -> tuple[list[Bundle], tuple[str, ...]]:
@@ -146,7 +153,7 @@ def _bundles(problem: CutProblem, room_mm: int) -> tuple[list[Bundle], tuple[str
 
 
 def _split_group(pieces: tuple[Piece, ...], members: list[int], kerf_mm: int, room_mm: int) -> list[Bundle]:
-    """Longest first into the first part that has room: one part wherever the whole group fits the longest roll."""
+    """Longest first into the first part with room: one part if the whole group fits the longest roll."""
     parts: list[tuple[int, dict[int, int]]] = []
     for index in sorted(members, key=lambda i: (-pieces[i].length_mm, i)):
         need = pieces[index].length_mm + kerf_mm

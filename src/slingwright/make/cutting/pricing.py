@@ -9,7 +9,6 @@ import numpy as np
 import numpy.typing as npt
 
 from slingwright.make.cutting._kernel import price_patterns
-from slingwright.make.cutting.columns import Columns
 from slingwright.make.cutting.master import Master
 from slingwright.make.cutting.model import Model, Residual
 

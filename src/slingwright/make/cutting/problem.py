@@ -5,7 +5,7 @@ One webbing (fibre, class, width) is one problem. No splices: every piece comes 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 __all__ = ["CutProblem", "Piece", "Practice", "Stock"]
 
@@ -66,14 +66,13 @@ class Practice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutProblem:
-    """Everything the planner needs for one webbing. `practice` None = count rolls only, leftovers worth nothing."""
+    """All the planner needs for one webbing. `practice` None = only the number of rolls counts."""
 
     name: str = ""
     stock: tuple[Stock, ...]
     pieces: tuple[Piece, ...]
     practice: Practice | None = None
     webbing: str = ""
-    notes: tuple[str, ...] = field(default=())
 
     @property
     def kerf_mm(self) -> int:

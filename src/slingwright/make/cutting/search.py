@@ -1,4 +1,4 @@
-"""The search: quick plans, relaxation, dives, integer program over columns, enumeration and its proof."""
+"""The search: quick plans, relaxation, dives, integer programs; each stage betters the bound or the plan."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from slingwright.make.cutting._kernel import enumerate_patterns, table_of_values
 from slingwright.make.cutting.columns import Columns, Picks
 from slingwright.make.cutting.dive import dive
+from slingwright.make.cutting.enumeration import columns_within_reach, full_columns
 from slingwright.make.cutting.master import Master, pick_integers
 from slingwright.make.cutting.model import Model, Residual
 from slingwright.make.cutting.pricing import Relaxation, relax
@@ -19,6 +19,14 @@ from slingwright.make.cutting.quick import quick_plans
 __all__ = ["Outcome", "search"]
 
 IntArray = npt.NDArray[np.int64]
+
+_NO_ROUND_LIMIT = 1 << 30
+_FULL_PATTERNS = 8_000
+_FULL_PATTERNS_FOR_INTEGERS = 1_500
+_FULL_NODES = 300
+_REACH = (20_000, 100_000)
+_MOST_TURNS = 6
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
@@ -31,19 +39,54 @@ class Outcome:
 
 
 class _Search:
-    def __init__(self, model: Model, left_s: Callable[[], float], trace=None) -> None:
+    """The cheapest plan so far and the bound so far; the stages run until they meet or time is out."""
+
+    def __init__(self, model: Model, seconds_left: Callable[[], float]) -> None:
         self.model = model
-        self.left_s = left_s
+        self.seconds_left = seconds_left
         self.columns = Columns(model)
         self.picks: Picks = {}
         self.cost = self.columns.cost_of({})
         self.bound = 0
-        self.trace = trace or (lambda *a: None)
 
     def out_of_time(self) -> bool:
-        return self.left_s() <= 0
+        return self.seconds_left() <= 0
 
-    def offer(self, picks: Picks | None) -> None:
+    @property
+    def done(self) -> bool:
+        settled = self.bound >= min(self.cost, self.model.missing_cost)
+        return settled or self.out_of_time()
+
+    def run(self) -> None:
+        """All stages, cheapest first."""
+        model = self.model
+        if not model.demand.any() or not model.room.size:
+            self.bound = self.cost
+            return
+        if model.counts_rolls:
+            self.bound = -(-int(model.weight @ model.demand) // int(model.room[0]))
+        for picks in quick_plans(self.columns, self.bound):
+            self._offer(picks)
+        if self.done:
+            return
+        full = full_columns(self.columns, self.bound, _FULL_PATTERNS) if model.counts_rolls else None
+        master = Master(self.columns)
+        everything = Residual(model.demand, model.supply)
+        relaxed = relax(
+            master, everything, enough=self.cost, give_up=_NO_ROUND_LIMIT, out_of_time=self.out_of_time
+        )
+        self.bound = max(self.bound, relaxed.bound)
+        self._dive(master, 0)
+        self._dive(master, 1)
+        if full is not None and full.size <= _FULL_PATTERNS_FOR_INTEGERS:
+            self._settle_full(full)
+        for turns in range(2, _MOST_TURNS):
+            # Counting rolls, dives are the strong stage; where leftovers have a worth, the integer program.
+            if not model.counts_rolls or turns > 2:
+                self._prove(relaxed)
+            self._dive(master, turns)
+
+    def _offer(self, picks: Picks | None) -> None:
         if picks is None:
             return
         trimmed = self.columns.trim(picks)
@@ -51,88 +94,43 @@ class _Search:
         if cost < self.cost:
             self.picks, self.cost = trimmed, cost
 
-    @property
-    def done(self) -> bool:
-        return self.bound >= self.cost or self.out_of_time()
+    def _dive(self, master: Master, turns: int) -> None:
+        if not self.done:
+            self._offer(
+                dive(master, cutoff=self.cost, goal=self.bound, out_of_time=self.out_of_time, turns=turns)
+            )
 
-    def run(self) -> None:
-        model = self.model
-        if not model.demand.any() or not model.room.size:
-            self.bound = self.cost
+    def _settle_full(self, full: IntArray) -> None:
+        """With every pattern of a plan of `bound` rolls at hand: find one, or prove it takes a roll more."""
+        used = self.bound
+        if self.done or full.size == 0:
             return
-        self.bound = trivial_bound(model)
-        for picks in quick_plans(self.columns):
-            self.offer(picks)
-        self.trace("quick", self.cost, self.bound)
-        if self.done:
-            return
-        master = Master(self.columns)
-        everything = Residual(model.demand, model.supply)
-        relaxed = relax(master, everything, enough=self.cost, give_up=10**6, out_of_time=self.out_of_time)
-        self.bound = max(self.bound, relaxed.bound)
-        self.trace("relax", self.cost, self.bound, self.columns.size)
-        if self.done:
-            return
-        self.offer(dive(master, cutoff=self.cost, goal=self.bound, out_of_time=self.out_of_time, dives=1))
-        self.trace("dive1", self.cost, self.bound, self.columns.size)
-        if self.done: return
-        self.prove(relaxed)
-        self.trace("prove", self.cost, self.bound, self.columns.size)
-        if self.done: return
-        self.offer(dive(master, cutoff=self.cost, goal=self.bound, out_of_time=self.out_of_time, dives=20))
-        self.trace("dives", self.cost, self.bound, self.columns.size)
+        picks, proved = pick_integers(
+            self.columns, full, seconds=self.seconds_left(), cutoff=used + 1, nodes=_FULL_NODES
+        )
+        self._offer(picks)
+        if proved and picks is None:
+            self.bound = max(self.bound, used + 1)
 
-    def prove(self, relaxed: Relaxation) -> None:
-        limit = 20000
-        chosen = every_column(self.columns, relaxed.prices, self.cost - 1, limit)
-        self.trace("enumerated", None if chosen is None else chosen.size)
-        if chosen is None:
+    def _prove(self, relaxed: Relaxation) -> None:
+        """Find the best plan among all columns within reach: then nothing cheaper exists."""
+        target = min(self.cost, self.model.missing_cost) - 1
+        for most in _REACH:
+            if self.done:
+                return
+            chosen = columns_within_reach(self.columns, relaxed.prices, target, most)
+            if chosen is not None:
+                break
+        else:
             return
-        picks, proved = pick_integers(self.columns, chosen, seconds=self.left_s(), cutoff=self.cost)
-        self.offer(picks)
+        picks, proved = pick_integers(self.columns, chosen, seconds=self.seconds_left(), cutoff=target + 1)
+        self._offer(picks)
         if proved:
-            self.bound = self.cost
+            self.bound = max(self.bound, min(self.cost, target + 1))
 
 
-def trivial_bound(model: Model) -> int:
-    if model.counts_rolls:
-        return -(-int(model.weight @ model.demand) // int(model.room[0]))
-    return 0
-
-
-def every_column(columns: Columns, prices: IntArray, target: int, limit: int) -> IntArray | None:
-    """Every column a plan of cost ≤ target may hold, by reduced cost against the bound of these prices."""
-    model = columns.model
-    scale = model.scale
-    room = int(model.room[0])
-    if (model.weight.size + 1) * (room + 1) > 4e7:
-        return None
-    worth = model.worth * scale
-    table = table_of_values(model.weight, prices, model.demand, room, worth)
-    best = table[0, model.room]
-    if model.counts_rolls:
-        # shrink the prices until no pattern earns more than its roll
-        over = int(best[0])
-        if over > scale:
-            prices = prices * scale // over
-            table = table_of_values(model.weight, prices, model.demand, room, worth)
-            best = table[0, model.room]
-    free = np.minimum(model.base * scale - best, 0)
-    bound = int(prices @ model.demand) + int(free @ model.supply)
-    bound += int(np.minimum(model.uncut_cost * scale - prices, 0) @ model.demand)
-    slack = target * scale - bound
-    kept = []
-    for s in range(model.room.size):
-        needed = int(model.base[s] * scale - free[s] - slack)
-        pats, complete = enumerate_patterns(model.weight, prices, model.demand, int(model.room[s]), worth, needed, table, limit)
-        if not complete:
-            return None
-        pats = pats[pats.any(axis=1)]
-        kept.extend(columns.add(pats, np.full(len(pats), s, np.int64)))
-    return np.array(sorted(set(kept)), np.int64)
-
-
-def search(model: Model, left_s: Callable[[], float], trace=None) -> Outcome:
-    run = _Search(model, left_s, trace)
+def search(model: Model, seconds_left: Callable[[], float]) -> Outcome:
+    """Cheapest plan and the largest bound that can be proved before `seconds_left()` falls to zero."""
+    run = _Search(model, seconds_left)
     run.run()
     return Outcome(columns=run.columns, picks=run.picks, cost=run.cost, bound=min(run.bound, run.cost))
