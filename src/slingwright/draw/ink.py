@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slingwright.draw.svg import element, number, points_data, text_of
+from slingwright.draw.svg import Attribute, element, number, points_data, text_of
 
 __all__ = [
     "FONT",
@@ -22,11 +22,11 @@ Point = tuple[float, float]
 
 FONT = "'Source Sans Pro','Source Sans 3','Helvetica Neue',Arial,'Liberation Sans',sans-serif"
 INK, MUTED, PAPER, SLING = "#1c2126", "#59616a", "#ffffff", "#123a63"
-LABEL_MM, SMALL_MM, TITLE_MM = 2.75, 2.35, 4.2
+LABEL_MM, SMALL_MM, TITLE_MM = 2.75, 2.35, 3.7
 
 
 def line(
-    a: Point, b: Point, width: float, *, ink: str = INK, dash: str | None = None, **data: str | float
+    a: Point, b: Point, width: float, *, ink: str = INK, dash: str | None = None, **data: Attribute | None
 ) -> str:
     """A straight line."""
     return element(
@@ -43,7 +43,12 @@ def line(
 
 
 def polygon(
-    points: list[Point], *, fill: str = "none", ink: str = "none", width: float = 0.0, **data: str | None
+    points: list[Point],
+    *,
+    fill: str = "none",
+    ink: str = "none",
+    width: float = 0.0,
+    **data: Attribute | None,
 ) -> str:
     """A closed outline."""
     return element(

@@ -15,6 +15,7 @@ Segment = tuple[Point, Point]
 _SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
 _GAPS_MM = (1.0, 3.0, 5.5, 8.5, 12.0)
 _LEADER_FROM_MM = 2.5
+_COMPASS = 8
 _LINE = 1.22  # line pitch over type size
 
 
@@ -73,6 +74,7 @@ class Clearances:
     frame: Box
     boxes: list[Box] = field(default_factory=list)
     segments: list[Segment] = field(default_factory=list)
+    faint: list[Segment] = field(default_factory=list)  # may be crossed if there is no better spot
 
     def place(self, segment: Segment, size: tuple[float, float]) -> Placed:
         """Place a block of `size` beside a segment and remember it."""
@@ -81,29 +83,39 @@ class Clearances:
         return best[1]
 
     def _spots(self, segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
-        (x0, y0), (x1, y1) = segment
-        long = math.hypot(x1 - x0, y1 - y0) or 1.0
-        nx, ny = (y1 - y0) / long, -(x1 - x0) / long
-        if math.hypot(x1 - x0, y1 - y0) == 0:
-            nx, ny = 1.0, 0.0
         out = []
-        for gap in _GAPS_MM:
-            for side in (1.0, -1.0):
-                for share in _SHARES:
-                    px, py = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
-                    reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
-                    cx, cy = px + side * nx * reach, py + side * ny * reach
-                    box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
-                    leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
-                    cost = self._cost(box) + gap + abs(share - 0.5) * 2
-                    out.append((cost, Placed(box=box, leader=leader)))
+        for share, (px, py), (nx, ny) in _stands(segment):
+            for gap in _GAPS_MM:
+                reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
+                cx, cy = px + nx * reach, py + ny * reach
+                box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
+                leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
+                cost = self._cost(box, leader) + gap + abs(share - 0.5) * 2
+                out.append((cost, Placed(box=box, leader=leader)))
         return out
 
-    def _cost(self, box: Box) -> float:
+    def _cost(self, box: Box, leader: Segment | None) -> float:
         outside = box.width * box.height - box.overlap(self.frame)
         on_boxes = sum(box.overlap(b) for b in self.boxes)
         on_lines = sum(box.length_inside(s) for s in self.segments)
-        return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines
+        on_lines += sum(b.length_inside(leader) for b in self.boxes) if leader else 0.0
+        on_faint = sum(box.length_inside(s) for s in self.faint)
+        return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines + 1.5 * on_faint
+
+
+def _stands(segment: Segment) -> list[tuple[float, Point, Point]]:
+    """Where a label may hang on: (share along, point, direction away); round a point, eight directions."""
+    (x0, y0), (x1, y1) = segment
+    long = math.hypot(x1 - x0, y1 - y0)
+    if long == 0:
+        turns = (math.tau * i / _COMPASS for i in range(_COMPASS))
+        return [(0.5, (x0, y0), (math.cos(t), math.sin(t))) for t in turns]
+    nx, ny = (y1 - y0) / long, -(x1 - x0) / long
+    return [
+        (share, (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share), (side * nx, side * ny))
+        for side in (1.0, -1.0)
+        for share in _SHARES
+    ]
 
 
 def _nearest(box: Box, to: Point) -> Point:

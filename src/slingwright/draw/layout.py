@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slingwright.draw.labels import Box
 from slingwright.draw.view import ABOVE, FRONT, RIGHT, Facing, View
@@ -14,12 +14,13 @@ Extent = tuple[float, float, float, float]  # least right, least up, most right,
 
 # paper kept free round each view for dimensions, labels and the hook: left, top, right, bottom [mm]
 _MARGINS = {
-    FRONT.name: (20.0, 13.0, 16.0, 17.0),
-    RIGHT.name: (12.0, 13.0, 17.0, 12.0),
-    ABOVE.name: (20.0, 9.0, 16.0, 9.0),
+    FRONT.name: (18.0, 12.0, 16.0, 19.0),
+    RIGHT.name: (12.0, 12.0, 16.0, 19.0),
+    ABOVE.name: (18.0, 6.0, 16.0, 12.0),
 }
-_LEAST_MM = 14.0  # a view is never squeezed narrower than its caption needs
-_STEPS = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5)  # scales an engineer's ruler has, times a power of ten
+# a view is never squeezed narrower than its labels and caption need
+_LEAST_MM = {FRONT.name: 44.0, RIGHT.name: 14.0, ABOVE.name: 18.0}
+_STEPS = (1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5)  # scales an engineer's ruler has, times a power of ten
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,9 +56,19 @@ def lay_out(points_m: tuple[Vector, ...], *, width_mm: float, height_mm: float, 
                     _window(facing, extents[facing.name], boxes[facing.name], 1000 / one_to, (shift, top_mm))
                     for facing in (FRONT, RIGHT, ABOVE)
                 )
+                if arrange is _plan_below:
+                    windows = _in_line(windows)
                 return Layout(windows=windows, one_to=one_to, height_mm=high)
     msg = "the views do not fit on the sheet at any scale"
     raise ValueError(msg)
+
+
+def _in_line(windows: tuple[Window, ...]) -> tuple[Window, ...]:
+    """Under the elevation the plan stands point under point with it."""
+    front, right, above = windows
+    view = replace(above.view, origin_mm=(front.view.origin_mm[0], above.view.origin_mm[1]))
+    box = Box(front.box.x, above.box.y, front.box.width, above.box.height)
+    return front, right, Window(view=view, box=box)
 
 
 def _scales() -> list[float]:
@@ -73,7 +84,7 @@ def _extent(facing: Facing, points_m: tuple[Vector, ...]) -> Extent:
 
 def _size(name: str, extent: Extent, mm_per_m: float) -> tuple[float, float]:
     left, top, right, bottom = _MARGINS[name]
-    wide = max((extent[2] - extent[0]) * mm_per_m, _LEAST_MM)
+    wide = max((extent[2] - extent[0]) * mm_per_m, _LEAST_MM[name])
     return wide + left + right, (extent[3] - extent[1]) * mm_per_m + top + bottom
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from slingwright.draw.ink import INK, MUTED, PAPER, SMALL_MM, label, line
-from slingwright.draw.svg import element, path_data
+from slingwright.draw.svg import element, path_data, text_width_mm
 
 __all__ = ["centre_mark", "dimension", "hook_mark", "pick_mark", "protection_mark"]
 
@@ -47,7 +47,7 @@ def hook_mark(at: Point, *, from_above: bool = False, **data: str) -> str:
 
 def centre_mark(at: Point, **data: str) -> str:
     """The centre of gravity: a ring quartered black and white."""
-    x, y, r = at[0], at[1], 1.7
+    x, y, r = at[0], at[1], 1.6
     quarters = path_data(
         "M", x, y, "V", y - r, "A", r, r, 0, 0, 1, x + r, y, "Z",
         "M", x, y, "V", y + r, "A", r, r, 0, 0, 1, x - r, y, "Z",
@@ -65,14 +65,16 @@ def centre_mark(at: Point, **data: str) -> str:
     )
 
 
-def pick_mark(at: Point, name: str) -> str:
+def pick_mark(at: Point, name: str | None) -> str:
     """A pick point: a ring with a dot."""
     ring = element("circle", cx=at[0], cy=at[1], r=0.95, fill=PAPER, stroke=INK, stroke_width=0.35)
     dot = element("circle", cx=at[0], cy=at[1], r=0.25, fill=INK)
+    if name is None:
+        return ring + dot
     return element("g", [ring, dot], _class="pick", data_pick=name, data_x_mm=at[0], data_y_mm=at[1])
 
 
-def protection_mark(at: Point, sling: str) -> str:
+def protection_mark(at: Point, sling: str | None) -> str:
     """Something lies between sling and edge here: a solid square on its corner."""
     x, y, r = at[0], at[1], 1.15
     d = path_data("M", x, y - r, "L", x + r, y, "L", x, y + r, "L", x - r, y, "Z")
@@ -89,19 +91,22 @@ def dimension(a: Point, b: Point, offset: float, text: str) -> str:
     ux, uy = (b[0] - a[0]) / long, (b[1] - a[1]) / long
     nx, ny = uy, -ux
     p, q = ((e[0] + nx * offset, e[1] + ny * offset) for e in (a, b))
-    gap, over = math.copysign(0.8, offset), math.copysign(1.0, offset)
-    parts = [
-        line(
-            (e[0] + nx * gap, e[1] + ny * gap),
-            (e[0] + nx * (offset + over), e[1] + ny * (offset + over)),
-            0.13,
-            ink=MUTED,
-        )
-        for e in (a, b)
-    ]
+    side = math.copysign(1.0, offset)
+    parts = [_witness(e, (nx * side, ny * side), abs(offset)) for e in (a, b)]
     parts.append(line(p, q, 0.18, ink=MUTED))
     parts += [_tick(e, (ux, uy), (nx, ny)) for e in (p, q)]
     return element("g", [*parts, _dimension_text(p, q, text)], _class="dimension")
+
+
+def _witness(at: Point, away: Point, far: float) -> str:
+    """The thin line from the measured point out past the dimension line."""
+    near, end = 0.8, far + 1.0
+    return line(
+        (at[0] + away[0] * near, at[1] + away[1] * near),
+        (at[0] + away[0] * end, at[1] + away[1] * end),
+        0.13,
+        ink=MUTED,
+    )
 
 
 def _tick(at: Point, along: Point, across: Point) -> str:
@@ -111,12 +116,14 @@ def _tick(at: Point, along: Point, across: Point) -> str:
 
 
 def _dimension_text(p: Point, q: Point, text: str) -> str:
-    """Above the line, readable from below or from the right; beside it where it is too long to fit."""
+    """Above the line, readable from below or from the right; under it where it is too long to fit."""
     angle = math.degrees(math.atan2(q[1] - p[1], q[0] - p[0]))
     if angle > 90 or angle <= -90 + 1e-6:
         angle += 180 if angle <= -90 + 1e-6 else -180
     if abs(abs(angle) - 90) < 1e-6:
         angle = -90.0
-    up = math.radians(angle - 90)
-    x, y = (p[0] + q[0]) / 2 + 0.8 * math.cos(up), (p[1] + q[1]) / 2 + 0.8 * math.sin(up)
+    fits = text_width_mm(text, SMALL_MM) <= math.dist(p, q)
+    up = math.radians(angle - 90 if fits else angle + 90)
+    off = 0.8 if fits else 2.6  # under the line the text hangs from its own height
+    x, y = (p[0] + q[0]) / 2 + off * math.cos(up), (p[1] + q[1]) / 2 + off * math.sin(up)
     return label(text, (x, y), size=SMALL_MM, anchor="middle", turned_deg=angle, halo=True)

@@ -30,7 +30,7 @@ def draw_offer(
     units: Units,
     case: str = "stiff",
     made_by: Mapping[str, object] | None = None,
-    height_mm: float = 165.0,
+    height_mm: float = 190.0,
     language: str = "en",
 ) -> str:
     """Draw an offer as it will hang in one of its cases.
@@ -62,12 +62,8 @@ def draw_offer(
     picture = take_picture(lift, offer, solved)
     strip = draw_strip(lift, offer, solved, picture, units=units, made_by=made_by or {}, language=language)
     inside = SHEET_WIDTH_MM - 2 * _FRAME_MM
-    layout = lay_out(
-        picture.points_m,
-        width_mm=inside,
-        height_mm=height_mm - strip.height_mm - 2 * _FRAME_MM,
-        top_mm=_FRAME_MM,
-    )
+    room = height_mm - strip.height_mm - 2 * _FRAME_MM
+    layout = lay_out(picture.points_m, width_mm=inside, height_mm=room, top_mm=_FRAME_MM)
     wording = _wording(units, language)
     views = [draw_view(window, picture, wording) for window in layout.windows]
     high = layout.height_mm + strip.height_mm + 2 * _FRAME_MM

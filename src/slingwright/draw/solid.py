@@ -20,7 +20,7 @@ _THIN_BEAM_M = 0.1  # a beam of no stated depth is drawn this deep, so that it c
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Face:
-    """A flat face with its corners in order, outward normal by the right hand; `ruled` = its edges are drawn."""
+    """A flat face with its corners in order, outward normal by the right hand; `ruled` = edges drawn."""
 
     corners_m: tuple[Vector, ...]
     ruled: bool = True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -17,9 +18,9 @@ from slingwright.words import (
     arrangement_name,
     case_name,
     planning_only,
-    protection_name,
     read_catalogue,
-    spec_text,
+    rulebook_name,
+    slings_text,
     standing_cautions,
 )
 
@@ -27,9 +28,14 @@ __all__ = ["Strip", "draw_strip"]
 
 Point = tuple[float, float]
 _WIDTH_MM = 178.0
-_COLUMNS = (3.0, 48.0, 118.0)  # where key, notes and title start
-_WIDTHS = (42.0, 67.0, 58.0)
-_PITCH = 3.3
+_COLUMNS = (2.5, 48.5, 120.5)  # where key, notes and title start
+_WIDTHS = (42.0, 68.0, 55.0)
+_PITCH, _SIGN_PITCH, _SCALE_MM = 3.1, 3.9, 9.0
+_TITLE_PITCH = TITLE_MM * 1.12
+_PLANNING_MM = 6.2
+_FOOT_M, _STEPS, _BAR_MM = 0.3048, (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100), 36.0
+_TICKS = 4
+_FIGURE = re.compile(r"(?<=[\d/]) (?=\d+/\d|(?:ft|in|m|mm|lb|kg|kN|N)\b)|(?<=ft) (?=\d)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,17 +54,14 @@ class Strip:
     @property
     def rows_mm(self) -> float:
         """Height of the three columns."""
-        title = (
-            len(self.title) * TITLE_MM * 1.15
-            + (len(self.small) + 1) * _PITCH
-            + (6.0 if self.planning else 0.0)
-        )
-        return max(len(self.key) * 4.2, len(self.notes) * _PITCH, title + 6.5) + 3.0
+        title = len(self.title) * _TITLE_PITCH + len(self.small) * _PITCH
+        title += _PLANNING_MM if self.planning else 0.0
+        return max(len(self.key) * _SIGN_PITCH + _SCALE_MM, len(self.notes) * _PITCH, title) + 4.0
 
     @property
     def height_mm(self) -> float:
         """Height of the whole strip."""
-        return self.rows_mm + len(self.cautions) * _PITCH + 2.5
+        return self.rows_mm + len(self.cautions) * _PITCH + 2.2
 
     def place(self, at: Point, one_to: float) -> str:
         """Set the strip with its top left corner at `at`."""
@@ -67,38 +70,29 @@ class Strip:
         parts = [line((x, y), (x + _WIDTH_MM, y), 0.25), line((x, foot), (x + _WIDTH_MM, foot), 0.25)]
         parts += [line((x + c - 2.0, y), (x + c - 2.0, foot), 0.18) for c in _COLUMNS[1:]]
         parts += self._key(x + _COLUMNS[0], y + 3.4)
-        parts += [
-            label(text, (x + _COLUMNS[1], y + 4.0 + i * _PITCH), size=SMALL_MM)
-            for i, text in enumerate(self.notes)
-        ]
-        parts += self._title(x + _COLUMNS[2], y + 2.0, one_to)
-        parts += [
-            label(text, (x + _COLUMNS[0], foot + 3.4 + i * _PITCH), size=SMALL_MM)
-            for i, text in enumerate(self.cautions)
-        ]
+        parts += _scale_bar((x + _COLUMNS[0], foot - 5.0), self.scale, one_to, self.units)
+        parts += _lines(self.notes, x + _COLUMNS[1], y + 4.2)
+        parts += self._title(x + _COLUMNS[2], y + 1.6)
+        parts += _lines(self.cautions, x + _COLUMNS[0], foot + 3.3)
         return element("g", parts, _class="strip")
 
     def _key(self, x: float, y: float) -> Iterator[str]:
         for i, (sign, text) in enumerate(self.key):
-            at = (x + 2.5, y + i * 4.2)
+            at = (x + 2.5, y + i * _SIGN_PITCH)
             yield _sign(sign, at)
             yield label(text, (x + 6.5, at[1] + 0.85), size=SMALL_MM)
 
-    def _title(self, x: float, y: float, one_to: float) -> Iterator[str]:
+    def _title(self, x: float, y: float) -> Iterator[str]:
         if self.planning:
-            box = [(x, y), (x + _WIDTHS[2], y), (x + _WIDTHS[2], y + 5.0), (x, y + 5.0)]
+            wide = _WIDTHS[2]
+            box = [(x, y), (x + wide, y), (x + wide, y + 5.0), (x, y + 5.0)]
             yield polygon(box, fill="none", ink=INK, width=0.5)
-            yield label(self.planning, (x + _WIDTHS[2] / 2, y + 3.6), size=3.2, anchor="middle", bold=True)
-            y += 6.0
+            yield label(self.planning, (x + wide / 2, y + 3.6), size=3.2, anchor="middle", bold=True)
+            y += _PLANNING_MM
         for text in self.title:
-            y += TITLE_MM * 1.15
-            yield label(text, (x, y), size=TITLE_MM, bold=True)
-        y += 0.8
-        scale = self.scale.format(one_to=number(one_to), width=number(_WIDTH_MM + 2))
-        for text in (*self.small, scale):
-            y += _PITCH
-            yield label(text, (x, y), size=SMALL_MM, ink=INK)
-        yield _scale_bar((x, y + 2.2), one_to, self.units)
+            y += _TITLE_PITCH
+            yield label(text, (x, y - 0.8), size=TITLE_MM, bold=True)
+        yield from _lines(self.small, x, y + _PITCH - 0.2)
 
 
 def draw_strip(
@@ -132,24 +126,19 @@ def draw_strip(
 
 def _key_lines(offer: Offer, picture: Picture, language: str) -> Iterator[tuple[str, str]]:
     """Only the signs this sheet shows."""
-    words = read_catalogue(language)
-    yield "centre", words.word("drawing", "centre")
+    word = read_catalogue(language).sections["drawing"]
+    yield "centre", word["centre"]
     if picture.centre_box_m:
-        yield "centre-box", words.word("drawing", "centre-box")
+        yield "centre-box", word["centre-box"]
     if picture.picks:
-        yield "pick", words.word("drawing", "pick")
-    for code in dict.fromkeys(s.protection for s in offer.slings):
-        if picture.protected and code != "none":
-            name = protection_name(code, language=language)
-            text = words.fill("drawing", "protected", protection=name)
-            first, *more = wrap_text(text, SMALL_MM, _WIDTHS[0] - 7, at_most=3)
-            yield "protected", first
-            for line_ in more:
-                yield "", line_
+        yield "pick", word["pick"]
+    if picture.protected:
+        for code in dict.fromkeys(s.protection for s in offer.slings if s.protection != "none"):
+            yield "protected", read_catalogue(language).word("drawing", f"protected-{code}")
     if picture.slack:
-        yield "slack", words.word("drawing", "slack")
+        yield "slack", word["slack"]
     if picture.bands:
-        yield "hidden", words.word("drawing", "hidden")
+        yield "hidden", word["hidden"]
 
 
 def _notes(lift: Lift, offer: Offer, case: Case, units: Units, language: str) -> Iterator[str]:
@@ -166,22 +155,23 @@ def _notes(lift: Lift, offer: Offer, case: Case, units: Units, language: str) ->
         worst=show_length(offer.hook_height_m, units, rounding=Rounding.UP),
         room=show_length(min(h.headroom_m for h in lift.hooks), units, rounding=Rounding.DOWN),
     )
-    counted: dict[str, int] = {}
-    for sling in offer.slings:
-        text = spec_text(sling.spec, units, language=language)
-        counted[text] = counted.get(text, 0) + 1
-    slings = [words.fill("drawing", "offer", legs=str(n), spec=text) for text, n in counted.items()]
-    for text in (hanging, words.word("drawing", "figures"), room, *slings[:3]):
-        yield from wrap_text(text, SMALL_MM, _WIDTHS[1], at_most=3)
+    slings = slings_text(offer, units, language=language)[:3]
+    for text in (*slings, hanging, words.word("drawing", "figures"), room):
+        kept = _FIGURE.sub("\u00a0", text)  # a figure and its unit stay on one line
+        yield from wrap_text(kept, SMALL_MM, _WIDTHS[1], at_most=3)
 
 
 def _small(lift: Lift, offer: Offer, made_by: Mapping[str, object], language: str) -> Iterator[str]:
     words = read_catalogue(language)
     yield arrangement_name(offer.arrangement, language=language)
-    yield words.fill("drawing", "rulebook", rulebook=lift.rulebook)
+    yield rulebook_name(lift.rulebook, lift.profile, language=language)
     digest = str(made_by.get("input_sha256") or "")[:12]
     tool = str(made_by.get("tool") or f"slingwright {__version__}")
     yield words.fill("drawing", "made", tool=tool, input=digest or words.word("drawing", "input-none"))
+
+
+def _lines(texts: tuple[str, ...], x: float, y: float) -> Iterator[str]:
+    return (label(text, (x, y + i * _PITCH), size=SMALL_MM) for i, text in enumerate(texts))
 
 
 def _sign(sign: str, at: Point) -> str:
@@ -190,50 +180,51 @@ def _sign(sign: str, at: Point) -> str:
         case "centre":
             return centre_mark(at)
         case "pick":
-            return pick_mark(at, "")
+            return pick_mark(at, None)
         case "protected":
-            return protection_mark(at, "")
+            return protection_mark(at, None)
         case "slack":
             return line((x - 2.4, y), (x + 2.4, y), 0.5, ink=SLING, dash="1.6 1.2")
         case "hidden":
-            corners = [(x - 2.4, y - 0.8), (x + 2.4, y - 0.8), (x + 2.4, y + 0.8), (x - 2.4, y + 0.8)]
-            return polygon(corners, ink=SLING, width=0.18, stroke_dasharray="0.9 0.7")
-        case "centre-box":
-            corners = [(x - 2.2, y - 1.3), (x + 2.2, y - 1.3), (x + 2.2, y + 1.3), (x - 2.2, y + 1.3)]
-            return polygon(corners, ink=INK, width=0.25, stroke_dasharray="1.2 0.8")
+            return polygon(_around(at, 2.4, 0.8), ink=SLING, width=0.18, stroke_dasharray="0.9 0.7")
         case _:
-            return ""
+            return polygon(_around(at, 2.2, 1.3), ink=INK, width=0.25, stroke_dasharray="1.2 0.8")
 
 
-def _scale_bar(at: Point, one_to: float, units: Units) -> str:
-    """Alternate black and white, so that a copy at any size can still be measured."""
-    foot_m = 0.3048
-    unit_m, name = (foot_m, "ft") if units is Units.US else (1.0, "m")
-    steps = (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100)
-    step = max((s for s in steps if 4 * s * unit_m * 1000 / one_to <= 40), default=steps[0])
+def _around(at: Point, half_wide: float, half_high: float) -> list[Point]:
+    x, y = at
+    return [
+        (x - half_wide, y - half_high),
+        (x + half_wide, y - half_high),
+        (x + half_wide, y + half_high),
+        (x - half_wide, y + half_high),
+    ]
+
+
+def _scale_bar(at: Point, scale: str, one_to: float, units: Units) -> list[str]:
+    """The scale in words, and black and white by turns, so that a copy at any size can be measured."""
+    unit_m, name = (_FOOT_M, "ft") if units is Units.US else (1.0, "m")
+    step = max((s for s in _STEPS if _TICKS * s * unit_m * 1000 / one_to <= _BAR_MM), default=_STEPS[0])
     mm = step * unit_m * 1000 / one_to
     x, y = at
-    parts = [
+    bar = [
         element(
             "rect",
             x=x + i * mm,
             y=y,
             width=mm,
-            height=1.1,
-            fill=INK if i % 2 == 0 else "#ffffff",
+            height=1.0,
+            fill="#ffffff" if i % 2 else INK,
             stroke=INK,
             stroke_width=0.18,
         )
-        for i in range(4)
+        for i in range(_TICKS)
     ]
-    parts += [
-        label(
-            f"{step * i:g}" + (f" {name}" if i == 4 else ""),
-            (x + i * mm, y + 3.4),
-            size=SMALL_MM - 0.2,
-            anchor="middle",
-            ink=MUTED,
-        )
-        for i in (0, 2, 4)
+    bar += [
+        label(f"{step * i:g}", (x + i * mm, y + 3.6), size=SMALL_MM - 0.2, anchor="middle", ink=MUTED)
+        for i in range(0, _TICKS + 1, 2)
     ]
-    return element("g", parts, _class="scale-bar", data_step_m=f"{step * unit_m:.6f}", data_step_mm=mm)
+    bar.append(label(name, (x + _TICKS * mm + 2.2, y + 3.6), size=SMALL_MM - 0.2, ink=MUTED))
+    text = scale.format(one_to=number(one_to), width=number(_WIDTH_MM + 2))
+    group = element("g", bar, _class="scale-bar", data_step_m=f"{step * unit_m:.6f}", data_step_mm=mm)
+    return [label(text, (x, y - 1.2), size=SMALL_MM), group]

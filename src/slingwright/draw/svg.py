@@ -83,9 +83,9 @@ def _is_xml(char: str) -> bool:
 
 
 def wrap_text(text: str, size_mm: float, width_mm: float, *, at_most: int) -> list[str]:
-    """Break text into lines no wider than `width_mm`; what does not fit in `at_most` lines ends in an ellipsis."""
+    """Break text into lines no wider than `width_mm`; past `at_most` lines it ends in an ellipsis."""
     lines: list[str] = []
-    for word in text.split():
+    for word in text.split(" "):
         joined = f"{lines[-1]} {word}" if lines else word
         if lines and text_width_mm(joined, size_mm) <= width_mm:
             lines[-1] = joined

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 
 from slingwright.draw.ink import INK, LABEL_MM, MUTED, SLING, SMALL_MM, label, line, polygon
 from slingwright.draw.labels import Box, Clearances, Segment, text_box
@@ -19,6 +21,8 @@ __all__ = ["Wording", "draw_view"]
 Point = tuple[float, float]
 Vector = tuple[float, float, float]
 _LOAD_FILL, _BEAM_FILL = "#f0eeea", "#dcdfe2"
+_HOOK_HEIGHT_MM = 9.0  # how far inside the view's paper the hook's height stands
+_ROW_MM = 4.2  # from one row of dimensions to the next
 _SAME_MM = 1.6  # legs closer than this on paper share one label
 
 
@@ -64,9 +68,9 @@ def draw_view(window: Window, picture: Picture, wording: Wording) -> str:
         ),
         *_dimensions(window, picture, wording),
     ]
-    _occupy(keep, view, picture)
+    _occupy(keep, window, picture)
+    parts += _captions(window, picture, wording, keep)
     parts += _labels(view, picture, wording, keep)
-    parts += _captions(window, picture, wording)
     return element(
         "g",
         parts,
@@ -83,11 +87,11 @@ def draw_view(window: Window, picture: Picture, wording: Wording) -> str:
 def _body(view: View, solid: Solid, fill: str) -> list[str]:
     """Outline once round all, then fill over it, then the edges of the faces that are seen."""
     shadows = [convex_outline(view.all_to_sheet(slab)) for slab in solid.slabs]
-    parts = [polygon(s, fill=INK, ink=INK, width=0.8) for s in shadows]
+    parts = [polygon(s, fill=INK, ink=INK, width=0.55) for s in shadows]
     parts += [polygon(s, fill=fill, ink=fill, width=0.05) for s in shadows]
     for face in solid.faces:
         if face.ruled and view.sees(face.normal):
-            parts.append(polygon(view.all_to_sheet(face.corners_m), ink=INK, width=0.25))
+            parts.append(polygon(view.all_to_sheet(face.corners_m), ink=INK, width=0.18))
     return parts
 
 
@@ -121,7 +125,7 @@ def _plumb(view: View, picture: Picture) -> list[str]:
         return []
     top = view.to_sheet(picture.hooks[0].at_m)
     low = max(p[1] for p in view.all_to_sheet(picture.load.points_m))
-    return [line(top, (top[0], low + 3.0), 0.16, ink=MUTED, dash="3 0.8 0.5 0.8")]
+    return [line(top, (top[0], low + 0.9), 0.16, ink=MUTED, dash="3 0.8 0.5 0.8")]
 
 
 def _centre_box(view: View, picture: Picture) -> list[str]:
@@ -136,7 +140,7 @@ def _leg(view: View, leg: LegLine) -> str:
     return line(
         a,
         b,
-        0.5 if leg.slack else 0.95,
+        0.5 if leg.slack else 0.85,
         ink=SLING,
         dash="1.6 1.2" if leg.slack else None,
         stroke_linecap=None if leg.slack else "round",
@@ -155,32 +159,29 @@ def _dimensions(window: Window, picture: Picture, wording: Wording) -> list[str]
     if view.facing is ABOVE:
         return []
     length, width, _ = picture.size_m
-    parts = []
     if view.facing is FRONT:
-        parts.append(_hook_height(view, picture, wording))
+        parts = [_hook_height(window, picture, wording)]
         chain = [0.0, *sorted({x for _, x in picture.stations}), length] if picture.stations else []
-        parts += [
-            dimension(*_along(view, picture, 0, a, b), -4.2, wording.length(b - a))
-            for a, b in zip(chain, chain[1:], strict=False)
-        ]
-        below = -8.4 if chain else -4.2
-        ends = _along(view, picture, 0, 0.0, length)
-        parts.append(dimension(*ends, below, wording.length(length)))
-    else:
-        ends = _along(view, picture, 1, 0.0, width)
-        parts.append(dimension(*ends, -4.2, wording.length(width)))
-        parts.append(_height(view, picture, wording))
-    return parts
+        parts += [_under(view, picture, 0, (a, b), _ROW_MM, wording) for a, b in pairwise(chain)]
+        return [*parts, _under(view, picture, 0, (0.0, length), 2 * _ROW_MM if chain else _ROW_MM, wording)]
+    return [_under(view, picture, 1, (0.0, width), _ROW_MM, wording), _height(view, picture, wording)]
 
 
-def _along(view: View, picture: Picture, axis: int, a: float, b: float) -> tuple[Point, Point]:
-    """Two points on the load's lower edge, `a` and `b` along one of its axes."""
+def _under(
+    view: View, picture: Picture, axis: int, span: tuple[float, float], row_mm: float, wording: Wording
+) -> str:
+    """A dimension along one of the load's axes, turned with it, clear under its lowest corner."""
     corner, way = picture.corner_m, picture.axes[axis]
     p, q = (
-        view.to_sheet((corner[0] + way[0] * s, corner[1] + way[1] * s, corner[2] + way[2] * s))
-        for s in (a, b)
+        view.to_sheet(tuple(c + w * s for c, w in zip(corner, way, strict=True)))  # type: ignore[arg-type]  # three in, three out
+        for s in span
     )
-    return p, q
+    long = math.dist(p, q) or 1.0
+    down = (p[1] - q[1]) / long, (q[0] - p[0]) / long
+    below = max(
+        (s[0] - p[0]) * down[0] + (s[1] - p[1]) * down[1] for s in view.all_to_sheet(picture.load.points_m)
+    )
+    return dimension(p, q, -(row_mm + max(0.0, below)), wording.length(span[1] - span[0]))
 
 
 def _height(view: View, picture: Picture, wording: Wording) -> str:
@@ -191,20 +192,39 @@ def _height(view: View, picture: Picture, wording: Wording) -> str:
     head = tuple(f + u * height for f, u in zip(foot, up, strict=True))
     p, q = view.to_sheet(foot), view.to_sheet(head)  # type: ignore[arg-type]  # three in, three out
     clear = max(s[0] for s in view.all_to_sheet(picture.load.points_m)) - max(p[0], q[0])
-    return dimension(p, q, -4.2 - max(0.0, clear), wording.length(height))
+    return dimension(p, q, -(_ROW_MM + max(0.0, clear)), wording.length(height))
 
 
-def _hook_height(view: View, picture: Picture, wording: Wording) -> str:
+def _hook_height(window: Window, picture: Picture, wording: Wording) -> str:
     """From the load's lowest point to the highest hook, plumb, at the left of everything."""
-    lowest = min(picture.load.points_m, key=lambda p: p[2])
-    hook = max((h.at_m for h in picture.hooks), key=lambda p: p[2])
+    view = window.view
+    foot, head = _lowest_and_hook(view, picture)
+    offset = foot[0] - window.box.x - _HOOK_HEIGHT_MM
+    return dimension(foot, head, offset, wording.length((foot[1] - head[1]) / view.mm_per_m))
+
+
+def _lowest_and_hook(view: View, picture: Picture) -> Segment:
+    """The heights of the load's lowest point and of the highest hook, both at the left of everything."""
+    low = max(p[1] for p in view.all_to_sheet(picture.load.points_m))
+    top = min(view.to_sheet(h.at_m)[1] for h in picture.hooks)
     left = min(p[0] for p in view.all_to_sheet(picture.points_m))
-    foot, head = (left, view.to_sheet(lowest)[1]), (left, view.to_sheet(hook)[1])
-    return dimension(foot, head, 8.0 * -1, wording.length(hook[2] - lowest[2]))
+    return (left, low), (left, top)
 
 
-def _occupy(keep: Clearances, view: View, picture: Picture) -> None:
-    """Tell the label placer what is there already."""
+def _occupy(keep: Clearances, window: Window, picture: Picture) -> None:
+    """Tell the label placer what is there already: slings and dimension first, outlines if it can."""
+    view = window.view
+    for solid in (picture.load, *([picture.beam] if picture.beam else [])):
+        for slab in solid.slabs:
+            ring = convex_outline(view.all_to_sheet(slab))
+            keep.faint += zip(ring, ring[1:] + ring[:1], strict=True)
+    if view.facing is FRONT:
+        (_, low), (_, top) = _lowest_and_hook(view, picture)
+        x = window.box.x + _HOOK_HEIGHT_MM
+        keep.segments.append(((x, low), (x, top)))
+        keep.boxes.append(Box(x - 4.0, (low + top) / 2 - 9.0, 4.5, 18.0))
+    if len(picture.hooks) == 1 and view.facing is not ABOVE:
+        keep.segments.append((view.to_sheet(picture.hooks[0].at_m), view.to_sheet(picture.centre_m)))
     for leg in picture.legs:
         keep.segments.append((view.to_sheet(leg.upper_m), view.to_sheet(leg.lower_m)))
     for mark in (*picture.picks, *picture.protected):
@@ -224,6 +244,8 @@ def _labels(view: View, picture: Picture, wording: Wording, keep: Clearances) ->
         parts += _placed(keep, segment, lines, LABEL_MM)
     if view.facing is ABOVE:
         for mark in picture.picks:
+            if any(leg.path == mark.name for leg in picture.legs):
+                continue  # the sling's own label says it
             at = view.to_sheet(mark.at_m)
             parts += _placed(keep, (at, at), [mark.name], SMALL_MM)
     return parts
@@ -257,30 +279,43 @@ def _together(view: View, legs: Sequence[LegLine]) -> list[list[LegLine]]:
     return groups
 
 
-def _captions(window: Window, picture: Picture, wording: Wording) -> list[str]:
+def _captions(window: Window, picture: Picture, wording: Wording, keep: Clearances) -> list[str]:
     view, box = window.view, window.box
     middle, foot = box.x + box.width / 2, box.y + box.height
-    parts = [
-        label(
-            wording.caption(view.facing.name), (middle, foot - 3.6), size=LABEL_MM, anchor="middle", bold=True
-        )
-    ]
+    name = wording.caption(view.facing.name)
     if view.facing is ABOVE:
         points = view.all_to_sheet(picture.load.points_m)
         left, right = min(p[0] for p in points), max(p[0] for p in points)
         top, low = min(p[1] for p in points), max(p[1] for p in points)
-        parts.append(
-            label(wording.left, (left - 1.5, (top + low) / 2 + 0.8), size=SMALL_MM, anchor="end", ink=MUTED)
-        )
-        parts.append(
-            label(wording.front, ((left + right) / 2, low + 2.9), size=SMALL_MM, anchor="middle", ink=MUTED)
-        )
-        return parts
+        sides = [
+            _Text(wording.left, (left - 1.5, (top + low) / 2 + 0.8), "end"),
+            _Text(wording.front, ((left + right) / 2, low + 3.0), "middle"),
+        ]
+        keep.boxes += [side.box for side in sides]
+        parts = [label(t.text, t.at, size=SMALL_MM, anchor=t.anchor, ink=MUTED) for t in sides]
+        return [*parts, label(name, (middle, foot - 4.4), anchor="middle", bold=True)]
     way = picture.axes[0] if view.facing is FRONT else picture.axes[1]
-    right, up = view.facing.flat(way)
-    lean = wording.lean(view.facing.name, math.degrees(math.atan2(-up, right)))
-    parts.append(label(lean, (middle, foot - 0.7), size=SMALL_MM, anchor="middle", ink=MUTED))
-    return parts
+    right_m, up_m = view.facing.flat(way)
+    lean = wording.lean(view.facing.name, math.degrees(math.atan2(-up_m, right_m)))
+    return [
+        label(name, (middle, foot - 4.4), anchor="middle", bold=True),
+        label(lean, (middle, foot - 1.4), size=SMALL_MM, anchor="middle", ink=MUTED),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Text:
+    """A small line of text at a fixed place."""
+
+    text: str
+    at: Point
+    anchor: str
+
+    @property
+    def box(self) -> Box:
+        wide, high = text_box([self.text], SMALL_MM)
+        shift = wide if self.anchor == "end" else wide / 2
+        return Box(self.at[0] - shift, self.at[1] - high * 0.8, wide, high)
 
 
 def _inset(box: Box, left: float, top: float, right: float, bottom: float) -> Box:

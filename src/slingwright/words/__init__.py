@@ -23,6 +23,7 @@ from slingwright.words.names import (
     known_by_text,
     place_text,
     protection_name,
+    rulebook_name,
     shape_name,
     spec_text,
     supply_text,
@@ -35,6 +36,7 @@ from slingwright.words.offers import (
     refused_text,
     rule_against_hang_sentence,
     search_sentence,
+    slings_text,
 )
 
 __all__ = [
@@ -66,6 +68,7 @@ __all__ = [
     "read_catalogue",
     "refused_text",
     "rule_against_hang_sentence",
+    "rulebook_name",
     "search_sentence",
     "shape_name",
     "show_figure",
@@ -73,6 +76,7 @@ __all__ = [
     "show_made_length",
     "show_money",
     "show_share",
+    "slings_text",
     "spec_text",
     "standing_cautions",
     "supply_text",

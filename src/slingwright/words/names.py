@@ -20,6 +20,7 @@ __all__ = [
     "known_by_text",
     "place_text",
     "protection_name",
+    "rulebook_name",
     "shape_name",
     "spec_text",
     "subject_text",
@@ -35,6 +36,13 @@ def form_name(form: Form, *, language: str = "en") -> str:
 def fibre_name(fibre: Fibre, *, language: str = "en") -> str:
     """The webbing material."""
     return read_catalogue(language).word("fibres", str(fibre))
+
+
+def rulebook_name(rulebook: str, profile: str = "own", *, language: str = "en") -> str:
+    """The rulebook in force, and the profile where it is not the rulebook's own."""
+    words = read_catalogue(language)
+    name = words.word("rulebooks", rulebook)
+    return name if profile == "own" else words.fill("rulebooks", profile, rulebook=name)
 
 
 def shape_name(shape: Shape, *, language: str = "en") -> str:

@@ -18,6 +18,7 @@ __all__ = [
     "refused_text",
     "rule_against_hang_sentence",
     "search_sentence",
+    "slings_text",
 ]
 
 
@@ -27,7 +28,7 @@ def offer_headline(offer: Offer, units: Units, *, language: str = "en") -> str:
     return words.fill(
         "offers",
         "headline",
-        slings="; ".join(_counted(offer, units, language)),
+        slings="; ".join(slings_text(offer, units, language=language)),
         arrangement=arrangement_name(offer.arrangement, language=language),
         reserve=show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN),
         price=show_money(offer.price_minor, offer.currency),
@@ -100,8 +101,8 @@ def search_sentence(search: SearchReport, *, language: str = "en") -> str:
     )
 
 
-def _counted(offer: Offer, units: Units, language: str) -> list[str]:
-    """Equal slings counted once, in the order they first appear."""
+def slings_text(offer: Offer, units: Units, *, language: str = "en") -> list[str]:
+    """The offer's slings, equal ones counted together, in the order they first appear."""
     counts: dict[str, int] = {}
     for sling in offer.slings:
         text = spec_text(sling.spec, units, language=language)
