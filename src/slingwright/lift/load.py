@@ -24,10 +24,10 @@ _SAME_PLACE_M = 1e-6
 def build_load(values: Values, reader: Reader, mesh_reader: MeshReader | None) -> Load | None:
     """Build the load; None with faults kept where it cannot be."""
     facts, mesh_sha256 = _read_mesh(values["mesh"], reader, mesh_reader)
-    if values["mesh"] is not None and facts is None:
-        return None
     size = read_size(values, reader, facts)
-    if size is None:
+    if size is None or (values["mesh"] is not None and facts is None):
+        if values.has("weight"):  # what can still be judged is: all faults at once
+            read_weight(values, reader, None)
         return None
     computed = compute(values, reader, size, facts)
     weight = read_weight(values, reader, computed)

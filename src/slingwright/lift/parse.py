@@ -78,7 +78,7 @@ def _build(doc: Mapping[str, Any], reader: Reader, mesh_reader: MeshReader | Non
 
 def _units_of(doc: Mapping[str, Any], regime: str) -> str:
     """Which units the file is mostly written in: "us" or "si"."""
-    texts = list(_texts(doc))
+    texts = list(_texts({key: value for key, value in doc.items() if key != "title"}))
     us = sum(1 for text in texts if _US.search(text))
     si = sum(1 for text in texts if _SI.search(text) and not _US.search(text))
     if us == si:

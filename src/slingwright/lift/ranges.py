@@ -61,7 +61,8 @@ def _share(key: Key, value: object, where: str) -> float:
 
 
 def _looks_like_share(value: object) -> bool:
-    return not isinstance(value, str) or value.rstrip().endswith(("%", "percent", "per cent"))
+    # a bare number is no tolerance: 5 could be per cent, pounds or inches
+    return isinstance(value, str) and value.rstrip().endswith(("%", "percent", "per cent"))
 
 
 def read_weight_tolerance(key: Key, value: object, where: str, regime: Regime) -> Any:

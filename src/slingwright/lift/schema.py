@@ -13,7 +13,7 @@ _TEXT: dict[str, Any] = {"type": "string", "minLength": 1, "maxLength": 80}
 _ZERO: dict[str, Any] = {"const": 0}
 _LENGTH: dict[str, Any] = {"anyOf": [{**_TEXT, "examples": ["9 ft 2 1/2 in", "2.8 m"]}, _ZERO]}
 _WEIGHT: dict[str, Any] = {**_TEXT, "examples": ["11,800 lb", "5.35 tonne", "52 kN"]}
-_SHARE: dict[str, Any] = {"anyOf": [{**_TEXT, "examples": ["5 %"]}, {"type": "number"}]}
+_TOLERANCE: dict[str, Any] = {**_TEXT, "examples": ["5 %", "1 in"]}
 
 
 def _list(items: dict[str, Any], least: int, most: int) -> dict[str, Any]:
@@ -49,19 +49,19 @@ _KIND_SCHEMAS: dict[str, dict[str, Any]] = {
     "weight-or-range": {"anyOf": [_UNKNOWN, _WEIGHT, _low_high(_WEIGHT)]},
     "weight-tolerance": {
         "anyOf": [
-            _SHARE,
-            _low_high(_SHARE),
+            _TOLERANCE,
+            _low_high(_TOLERANCE),
             {
                 "type": "object",
-                "properties": {"sd": _SHARE},
+                "properties": {"sd": _TOLERANCE},
                 "required": ["sd"],
                 "additionalProperties": False,
             },
         ]
     },
     "centre": {"anyOf": [_UNKNOWN, _POINT, _low_high(_POINT)]},
-    "centre-tolerance": {"anyOf": [_SHARE, _POINT]},
-    "length-tolerance": {"anyOf": [_SHARE, _list(_SHARE, 1, 2)]},
+    "centre-tolerance": {"anyOf": [_TOLERANCE, _POINT]},
+    "length-tolerance": {"anyOf": [_TOLERANCE, _list(_TOLERANCE, 1, 2)]},
 }
 
 

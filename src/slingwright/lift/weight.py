@@ -96,7 +96,7 @@ def read_centre(values: Values, reader: Reader, size: Size, computed: Computed |
     if stated in (None, "unknown"):
         if computed is not None and stated is None:
             reader.note(f"centre-computed-from-{computed.by}")
-            return _computed_centre(values, size, computed)
+            return _computed_centre(values, reader, size, computed)
         reader.note("centre-unknown" if stated else "centre-not-stated")
         return _unknown_centre(values, reader, size)
     known_by = _known_by(values, reader, "centre_of_gravity")
@@ -107,14 +107,14 @@ def read_centre(values: Values, reader: Reader, size: Size, computed: Computed |
     if not _within(stated, size):
         _outside(reader, values.field("centre_of_gravity"))
         return None
-    return _around(values, size, stated, known_by)
+    return _around(values, reader, size, stated, known_by)
 
 
-def _computed_centre(values: Values, size: Size, computed: Computed) -> Centre:
+def _computed_centre(values: Values, reader: Reader, size: Size, computed: Computed) -> Centre:
     if computed.also_at_m is None:
-        return _around(values, size, computed.centre_m, KnownBy.COMPUTED)
+        return _around(values, reader, size, computed.centre_m, KnownBy.COMPUTED)
     # a skin of unknown evenness: as an estimate, and reaching to where a solid's centre would be
-    skin = _around(values, size, computed.centre_m, KnownBy.ESTIMATE)
+    skin = _around(values, reader, size, computed.centre_m, KnownBy.ESTIMATE)
     return Centre(
         nominal_m=skin.nominal_m,
         low_m=_each(min, skin.low_m, computed.also_at_m),
@@ -154,9 +154,10 @@ def _centre_box(
     )
 
 
-def _around(values: Values, size: Size, point: Vector, known_by: KnownBy) -> Centre:
+def _around(values: Values, reader: Reader, size: Size, point: Vector, known_by: KnownBy) -> Centre:
     stated = values["centre_tolerance"]
     if stated is None:
+        reader.note(f"centre-tolerance-of-{known_by}")
         stated = ("share", assumptions().tolerance[known_by].centre)
     reach = tuple(stated[1] * extent for extent in size.extents_m) if stated[0] == "share" else stated[1:]
     low = tuple(max(p - r, 0.0) for p, r in zip(point, reach, strict=True))
