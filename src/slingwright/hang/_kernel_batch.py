@@ -6,7 +6,7 @@ import numpy as np
 
 from slingwright.hang._jit import kernel
 from slingwright.hang._kernel_angle import angle_deg
-from slingwright.hang._kernel_energy import Model
+from slingwright.hang._kernel_energy import Model, stiffness
 from slingwright.hang._kernel_search import find
 
 __all__ = ["model_at", "run_general", "upper_end"]
@@ -84,7 +84,7 @@ def run_general(  # type: ignore[no-untyped-def]
 ):
     """Solve those of the samples lo..hi that `out.todo` marks."""
     arm, rest = np.empty_like(given.point_m[0]), np.empty_like(given.length_m[0])
-    begin = np.empty_like(start)
+    begin, stiff = np.empty_like(start), np.empty_like(rest)
     for s in range(lo, hi):
         if not out.todo[s]:
             continue
@@ -92,7 +92,8 @@ def run_general(  # type: ignore[no-untyped-def]
         centre = given.centre_m[s if given.centre_m.shape[0] > 1 else 0]
         weight = given.weight_n[s if given.weight_n.shape[0] > 1 else 0]
         length = given.length_m[s if given.length_m.shape[0] > 1 else 0]
-        stiff = given.stiff[s if given.stiff.shape[0] > 1 else 0]
+        for p in range(rest.shape[0]):
+            stiff[p] = stiffness(given, s, p)
         model = model_at(base, weight, centre, at, lies, lies_given, length, stiff, arm, rest)
         for b in range(start.shape[0]):
             for i in range(3):

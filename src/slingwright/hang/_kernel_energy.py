@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from slingwright.hang._jit import kernel
 
-__all__ = ["Model", "Work", "energy", "measure", "move", "new_work", "path_gradient", "place_points"]
+__all__ = ["Model", "Work", "energy", "measure", "move", "new_work", "path_gradient", "place_points", "stiffness"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -69,6 +69,14 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
         z((points, 3)), z((points, 3)), z(n), z(paths), z(paths), z(n), z(sq), z(sq), z(sq), z(n), z(n),
         *(a.copy() for _ in range(4) for a in poses),
     )  # fmt: skip
+
+
+@kernel
+def stiffness(given, s, p):  # type: ignore[no-untyped-def]
+    """N/m of path p in sample s: rated load over (strain there times the length that stretches)."""
+    length = given.length_m[s if given.length_m.shape[0] > 1 else 0, p]
+    elastic = given.elastic_m[p] + (length - given.own_m[p]) if given.elastic_given[p] else length
+    return given.rated_n[p] / (given.strain[s if given.strain.shape[0] > 1 else 0, p] * elastic)
 
 
 @kernel

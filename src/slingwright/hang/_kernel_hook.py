@@ -14,23 +14,24 @@ import numpy as np
 
 from slingwright.hang._jit import kernel, lane_kernel
 from slingwright.hang._kernel_angle import angle_deg
+from slingwright.hang._kernel_energy import stiffness
 
 __all__ = ["LANES", "LEG_ROWS", "ROWS", "run_hook"]
 
 LANES = 16
-ROWS = 20
+ROWS = 23
 # rows of the accumulators
-_HX, _HY, _HZ, _GX, _GY, _GZ, _XX, _XY, _XZ, _YY, _YZ, _ZZ, _E, _LAST, _ON, _BAD, _W, _LEFT, _MOST, _REACH = range(ROWS)
+_HX, _HY, _HZ, _GX, _GY, _GZ, _XX, _XY, _XZ, _YY, _YZ, _ZZ, _E, _LAST, _ON, _BAD, _W, _LEFT, _MOST, _REACH, _SX, _SY, _SZ = range(ROWS)
 LEG_ROWS = 5  # rows of a leg: arm x, y, z, length, stiffness
 _CLOSE = 1e-7  # of the weight: an imbalance from which one more step reaches rounding
-_STEPS = 14
+_STEPS = 40
 
 
 @lane_kernel
 def _begin(acc, legs, n):  # type: ignore[no-untyped-def]
-    """Start: the hook over its place (already in h), as high as the stretched legs reach on average."""
+    """Start: the hook over its place (already in h), as high as the longest reach of a stretched leg: all are taut there."""
     for i in range(LANES):
-        acc[_HZ * LANES + i] = 0.0
+        acc[_HZ * LANES + i] = -np.inf
     for p in range(n):
         o = p * LEG_ROWS * LANES
         for i in range(LANES):
@@ -39,11 +40,14 @@ def _begin(acc, legs, n):  # type: ignore[no-untyped-def]
             length = legs[o + 3 * LANES + i]
             long = length + 1.2 * acc[_W * LANES + i] / (n * legs[o + 4 * LANES + i])
             rise = np.sqrt(max(long * long - x * x - y * y, 0.01 * length * length))
-            acc[_HZ * LANES + i] += (legs[o + 2 * LANES + i] + rise) / n
+            acc[_HZ * LANES + i] = max(acc[_HZ * LANES + i], legs[o + 2 * LANES + i] + rise)
     for i in range(LANES):
         acc[_LAST * LANES + i] = np.inf
         acc[_ON * LANES + i] = 1.0
         acc[_BAD * LANES + i] = 0.0
+        acc[_SX * LANES + i] = 0.0
+        acc[_SY * LANES + i] = 0.0
+        acc[_SZ * LANES + i] = 0.0
 
 
 @lane_kernel
@@ -119,23 +123,30 @@ def _step(acc):  # type: ignore[no-untyped-def]
         sx = gx * i1 - l2 * sy - l3 * sz
         hx, hy, hz = acc[_HX * LANES + i], acc[_HY * LANES + i], acc[_HZ * LANES + i]
         rho2 = hx * hx + hy * hy + hz * hz
-        rho_w = -acc[_E * LANES + i]
-        # pivots clear of zero by more than rounding, energy not rising, step a moderate one
+        # pivots clear of zero by more than rounding, step a moderate one
         least = min(d1, min(d2, d3))
         odd = least * least * rho2 <= 1e-8 * w * w
         odd = odd or least <= 0.0
-        odd = odd or acc[_E * LANES + i] > acc[_LAST * LANES + i] + 1e-13 * abs(rho_w)
         odd = odd or sx * sx + sy * sy + sz * sz > 0.16 * rho2
-        on = acc[_ON * LANES + i]
-        bad = 1.0 if odd else 0.0
-        acc[_BAD * LANES + i] = max(acc[_BAD * LANES + i], on * bad)
-        go = on > 0.5 and not odd
+        on = acc[_ON * LANES + i] > 0.5
+        # energy rose (a leg went slack or taut on the way): half of the last step is taken back
+        energy, last = acc[_E * LANES + i], acc[_LAST * LANES + i]
+        back = energy > last + 1e-13 * abs(energy)
+        acc[_BAD * LANES + i] = 1.0 if on and odd and not back else acc[_BAD * LANES + i]
+        px, py, pz = acc[_SX * LANES + i], acc[_SY * LANES + i], acc[_SZ * LANES + i]
+        sx = -0.5 * px if back else sx
+        sy = -0.5 * py if back else sy
+        sz = -0.5 * pz if back else sz
+        go = on and (back or not odd)
         acc[_HX * LANES + i] = hx - sx if go else hx
         acc[_HY * LANES + i] = hy - sy if go else hy
         acc[_HZ * LANES + i] = hz - sz if go else hz
-        acc[_LAST * LANES + i] = acc[_E * LANES + i] if go else acc[_LAST * LANES + i]
+        acc[_SX * LANES + i] = 0.5 * px if back else sx
+        acc[_SY * LANES + i] = 0.5 * py if back else sy
+        acc[_SZ * LANES + i] = 0.5 * pz if back else sz
+        acc[_LAST * LANES + i] = last if back else energy
         most = max(abs(gx), max(abs(gy), abs(gz)))
-        acc[_ON * LANES + i] = 1.0 if go and most > _CLOSE * w else 0.0
+        acc[_ON * LANES + i] = 1.0 if go and (back or most > _CLOSE * w) else 0.0
 
 
 @lane_kernel
@@ -231,7 +242,6 @@ def _fill(acc, legs, pick, place, given, at, hi):  # type: ignore[no-untyped-def
         cg = given.centre_m[s if given.centre_m.shape[0] > 1 else 0, 0]
         point = given.point_m[s if given.point_m.shape[0] > 1 else 0]
         length = given.length_m[s if given.length_m.shape[0] > 1 else 0]
-        stiff = given.stiff[s if given.stiff.shape[0] > 1 else 0]
         acc[_W * LANES + i] = given.weight_n[s if given.weight_n.shape[0] > 1 else 0, 0]
         hook = 1 if pick[0] == 0 else 0
         acc[_HX * LANES + i] = point[hook, 0] - place[0] - cg[0]
@@ -243,7 +253,7 @@ def _fill(acc, legs, pick, place, given, at, hi):  # type: ignore[no-untyped-def
             legs[o + LANES] = point[q, 1] - cg[1]
             legs[o + 2 * LANES] = point[q, 2] - cg[2]
             legs[o + 3 * LANES] = length[p]
-            legs[o + 4 * LANES] = stiff[p]
+            legs[o + 4 * LANES] = stiffness(given, s, p)
 
 
 @kernel

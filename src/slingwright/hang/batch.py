@@ -93,7 +93,11 @@ class Inputs(NamedTuple):
     centre_m: Floats
     point_m: Floats
     length_m: Floats
-    stiff: Floats
+    strain: Floats
+    rated_n: Floats  # (P,)
+    own_m: Floats  # (P,) the problem's own length_m
+    elastic_m: Floats  # (P,)
+    elastic_given: Bools  # (P,)
 
 
 def _inputs(flat: Flat, v: Variations) -> Inputs:
@@ -104,13 +108,11 @@ def _inputs(flat: Flat, v: Variations) -> Inputs:
             raise ValueError(msg)
         return a
 
-    length = rows(v.length_m, flat.length_m)
-    elastic = np.where(flat.elastic_given, flat.elastic_m + (length - flat.length_m), length)
-    stiff = flat.rated_n / (rows(v.strain_at_rated, flat.strain) * elastic)
     point = flat.point_m[None] if v.points_m is None else flat.point_m + rows(v.points_m, flat.point_m)
     return Inputs(
-        rows(v.weight_n, flat.weight_n), rows(v.centre_of_gravity_m, flat.centre_m), point, length,
-        np.ascontiguousarray(stiff),
+        rows(v.weight_n, flat.weight_n), rows(v.centre_of_gravity_m, flat.centre_m), point,
+        rows(v.length_m, flat.length_m), rows(v.strain_at_rated, flat.strain), flat.rated_n, flat.length_m,
+        flat.elastic_m, flat.elastic_given,
     )  # fmt: skip
 
 

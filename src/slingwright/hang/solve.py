@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from slingwright.hang._flat import Flat, base_of, load_index
 from slingwright.hang._kernel_batch import model_at, upper_end
-from slingwright.hang._kernel_energy import Model, Work, new_work, path_gradient, place_points
+from slingwright.hang._kernel_energy import Model, Work, new_work, path_gradient, place_points, stiffness
 from slingwright.hang.batch import Out, Variations, run
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import BodyPose, Hang, PathHang, Stability, Status, Support
@@ -35,7 +35,7 @@ def solve(problem: Problem) -> Hang:
     arm, rest = np.empty_like(flat.point_m), np.empty_like(flat.length_m)
     model = model_at(
         base_of(flat), given.weight_n[0], given.centre_m[0], given.point_m[0], flat.lies_m, flat.lies_given,
-        given.length_m[0], given.stiff[0], arm, rest,
+        given.length_m[0], np.array([stiffness(given, 0, p) for p in range(len(rest))]), arm, rest,
     )  # fmt: skip
     place_points(model, out.c[0], out.turn[0], work)
     work.pull[:] = out.tension_n[0]
