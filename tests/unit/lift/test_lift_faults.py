@@ -203,7 +203,7 @@ def test_a_long_strange_key_is_shown_short_on_one_line() -> None:
     assert field.isprintable()
 
 
-@pytest.mark.parametrize("purpose", ["towing", "tie-down", "people", "offshore"])
+@pytest.mark.parametrize("purpose", ["marine", "towing", "tie-down", "people", "offshore"])
 def test_a_purpose_that_will_be_refused_is_no_fault(purpose: str) -> None:
     """The answer is no (exit 1), but the file is right (never exit 2)."""
     assert read_document(changed("site.purpose", purpose)).site.purpose == purpose

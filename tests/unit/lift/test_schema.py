@@ -43,8 +43,8 @@ def test_every_key_is_described_and_has_a_default_or_is_required() -> None:
 # as the contract for programs and the design's example list them
 CONTRACT_KEYS = {
     "lift": "title rulebook load hook beam site want",
-    "load": "weight weight_tolerance known_by shape length width height diameter wall material density parts mesh "
-    "section loose bears centre_of_gravity edge_radius surface surface_temperature pick_point",
+    "load": "weight weight_tolerance known_by shape length width height diameter wall material density parts "
+    "mesh section loose bears centre_of_gravity edge_radius surface surface_temperature pick_point",
     "pick_point": "name at pin rated rated_at",
     "part": "shape at density",
     "mesh": "file unit density weight hollow",
