@@ -7,7 +7,7 @@ either gentle enough or treated as an edge.
 
 from __future__ import annotations
 
-from slingwright.check.edge import protects
+from slingwright.check.edge import CLEARED_BY, protects
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.rulebook import Rulebook
@@ -28,7 +28,7 @@ def _bend(sling: SlingFacts, radius_m: float, rulebook: Rulebook) -> Finding:
     outcome, detail, source, cure = Outcome.PASS, "round-enough", ratio, ""
     if not radius_m >= ratio.value * sling.stack_thickness_m:
         if guard:
-            detail = "former-rounds-it" if guard == "radius-former" else "cut-sleeve-rated"
+            detail = CLEARED_BY[guard]
         elif radius_m >= former.value * sling.stack_thickness_m:
             outcome, detail, cure = Outcome.STOP, "tight", "fewer-plies"
         else:

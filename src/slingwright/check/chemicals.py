@@ -64,18 +64,17 @@ def _finding(told: ChemicalVerdict) -> Finding:
 
 
 def _fittings(agent: str, rulebook: Rulebook) -> tuple[Finding, ...]:
-    """The first metal the agent attacks; the shop keeps no record of which metal its fittings are."""
-    for metal in _METALS:
-        told = rulebook.chemical(agent, metal)
-        if told.verdict is Verdict.NO:
-            return (
-                report(
-                    RULE,
-                    Outcome.STOP,
-                    "fitting-attacked",
-                    told.citation,
-                    cure="fittings-apart",
-                    subject=f"{told.agent}/{metal}",
-                ),
-            )
-    return ()
+    """Each metal the agent attacks; the shop keeps no record of which metal its fittings are."""
+    told = (rulebook.chemical(agent, metal) for metal in _METALS)
+    return tuple(
+        report(
+            RULE,
+            Outcome.STOP,
+            "fitting-attacked",
+            verdict.citation,
+            cure="fittings-apart",
+            subject=f"{verdict.agent}/{verdict.material}",
+        )
+        for verdict in told
+        if verdict.verdict is Verdict.NO
+    )

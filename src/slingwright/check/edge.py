@@ -14,9 +14,11 @@ from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import NOT_CUT_PROOF, SHACKLE
 from slingwright.rulebook import Rulebook
 
-__all__ = ["RULE", "check", "protects"]
+__all__ = ["CLEARED_BY", "RULE", "check", "protects"]
 
 RULE = "edge"
+_PROTECTIONS = ("wear-sleeve", "cut-sleeve", "radius-former")
+CLEARED_BY = {"radius-former": "former-rounds-it", "cut-sleeve": "cut-sleeve-rated"}
 
 
 def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
@@ -26,7 +28,7 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
     found = [_edge(sling, radius_m, rulebook) for sling in on_edges]
     if on_edges and radius_m is None:
         found.append(_of_the_lift("radius-unknown", rulebook, "measure-edge"))
-    if on_edges and any(s.protection != "none" for s in on_edges):
+    if any(s.protection in _PROTECTIONS for s in on_edges):
         found.append(_of_the_lift("not-cut-proof", rulebook, "trial-lift"))
     if any(s.lower_on_pin for s in facts.slings):
         found.append(_of_the_lift("shackle-required", rulebook, "shackle-at-lug"))
@@ -60,10 +62,10 @@ def _edge(sling: SlingFacts, radius_m: float | None, rulebook: Rulebook) -> Find
     outcome, source, cure = Outcome.PASS, ratio, ""
     if radius_m is not None and radius_m >= blunt_m:
         detail = "blunt-and-protected"
-        if sling.protection == "none":
+        if sling.protection not in _PROTECTIONS:
             outcome, detail, cure = Outcome.CAUTION, "blunt-unprotected", "wear-sleeve"
     elif guard:
-        detail = "former-rounds-it" if guard == "radius-former" else "cut-sleeve-rated"
+        detail = CLEARED_BY[guard]
     elif radius_m is None:
         outcome, detail, source, cure = Outcome.STOP, "unknown-unprotected", former, "radius-former"
     elif radius_m >= former.value * sling.stack_thickness_m:

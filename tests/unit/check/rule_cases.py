@@ -8,7 +8,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -216,6 +216,9 @@ KINDS: dict[str, Callable[[Facts, dict[str, Any]], Facts]] = {
     "lug": lambda f, new: replace(f, lugs=(replace(f.lugs[0], **new), *f.lugs[1:])),
     "hook": lambda f, new: replace(f, hooks=(replace(f.hooks[0], **new),)),
     "second_hook": lambda f, new: replace(f, hooks=(*f.hooks, replace(HOOK, index=1, **new))),
+    "lower_hook": lambda f, new: replace(
+        f, lift=replace(f.lift, hooks=(*f.lift.hooks, replace(f.lift.hooks[0], **new)))
+    ),
     "beam": lambda f, new: replace(f, beam=replace(BEAM, **new)),
     "load": lambda f, new: _load(f, **new),
     "edge": lambda f, new: _load(f, edge=EdgeRadius(**new)),
@@ -224,6 +227,15 @@ KINDS: dict[str, Callable[[Facts, dict[str, Any]], Facts]] = {
     "weight": lambda f, new: _part(f, "weight", new),
     "centre": lambda f, new: _part(f, "centre", new),
 }
+
+
+def changed(change: Sequence[dict[str, dict[str, Any]]]) -> Facts:
+    """Make the clean lift with changes, one after the other."""
+    facts = CLEAN
+    for step in change:
+        for kind, new in step.items():
+            facts = KINDS[kind](facts, _read(new))
+    return facts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,11 +258,7 @@ class Case:
 
     def facts(self) -> Facts:
         """Make the clean lift with this case's changes, one after the other."""
-        facts = CLEAN
-        for step in self.change:
-            for kind, new in step.items():
-                facts = KINDS[kind](facts, _read(new))
-        return facts
+        return changed(self.change)
 
     @property
     def name(self) -> str:
@@ -270,3 +278,7 @@ CASES: tuple[Case, ...] = tuple(
 CANNOT: dict[tuple[str, Outcome], str] = {
     (row["rule"], Outcome(row["outcome"])): row["why"] for row in _rows("cannot.jsonl")
 }
+# (rule, detail or "" for any, changes, why the rule then says nothing of the kind)
+ABSENT: tuple[tuple[str, str, list[dict[str, dict[str, Any]]], str], ...] = tuple(
+    (row["rule"], row["detail"], row["change"], row["why"]) for row in _rows("absent.jsonl")
+)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -21,7 +23,7 @@ from slingwright.check import (
     run_checks,
 )
 from slingwright.rulebook import load_rulebook
-from tests.unit.check.rule_cases import CANNOT, CASES, CLEAN, Case
+from tests.unit.check.rule_cases import ABSENT, CANNOT, CASES, CLEAN, Case, changed
 
 BOOKS = {name: load_rulebook(name) for name in ("us", "en")}
 ids = [case.name for case in CASES]
@@ -49,6 +51,14 @@ def test_rule_gives_the_finding_worked_by_hand(case: Case) -> None:
     assert finding.limit == (None if case.limit is None else pytest.approx(case.limit, rel=1e-12))
     assert (finding.unit, finding.cure) == (case.unit, case.cure)
     assert (finding.grades, finding.of_the_lift) == (case.grades, case.of_the_lift)
+
+
+@pytest.mark.parametrize(("rule", "detail", "change", "why"), ABSENT)
+def test_rule_says_nothing_where_there_is_nothing_to_say(
+    rule: str, detail: str, change: list[dict[str, dict[str, Any]]], why: str
+) -> None:
+    found = run_checks(changed(change), BOOKS["us"])
+    assert not [f for f in found if f.rule == rule and detail in ("", f.detail)], why
 
 
 @pytest.mark.parametrize("case", CASES, ids=ids)
@@ -119,8 +129,6 @@ def test_rule_files_and_codes_and_rules_name_the_same_rules() -> None:
 
 def test_rules_without_a_hang_read_no_figure_of_it() -> None:
     """Nonsense in every figure that only a hang gives changes nothing they say."""
-    from dataclasses import replace
-
     nonsense = dict.fromkeys(
         (
             "least_angle_from_horizontal_deg",
@@ -145,8 +153,6 @@ def test_rules_without_a_hang_read_no_figure_of_it() -> None:
 
 def test_not_a_number_never_passes() -> None:
     """A figure that is not a number is a stop, or at least no pass, wherever one is compared."""
-    from dataclasses import replace
-
     wild = replace(
         CLEAN,
         slings=tuple(replace(s, design_tension_n=math.nan, hitch_load_n=math.nan) for s in CLEAN.slings),
