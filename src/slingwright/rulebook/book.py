@@ -23,7 +23,7 @@ __all__ = ["Rulebook"]
 _RIGHT_ANGLE_DEG = 90.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Rulebook:
     """One regime. Its numbers come from its data files alone: ask it, never write a literal.
 
@@ -46,6 +46,10 @@ class Rulebook:
     cautions: tuple[Caution, ...]
     practice: Mapping[str, tuple[Row, ...]]
     colour_rows: tuple[Colour, ...]
+
+    def __repr__(self) -> str:
+        adopted = "adopted" if self.adopted else "not adopted"
+        return f"Rulebook({self.id} {self.edition}, {self.profile}, {adopted})"
 
     @property
     def hitch(self) -> HitchRules:

@@ -253,6 +253,15 @@ def test_rate_en_refuses_what_has_no_mode(en: Rulebook, make_spec: Callable[...,
         assert refusal.reason == "no-mode"
 
 
+def test_rate_en_one_sling_at_an_angle(en: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    """EN prints no factor for it; statics: 3 t x sin 60 = 2.598, choked 2.4 x sin 60 = 2.078."""
+    for hitch, printed in ((Hitch.VERTICAL, "2.59 t"), (Hitch.CHOKER, "2.07 t")):
+        rating = en.rate(make_spec(2, mm=90), hitch, choke=FREE, angle_from_horizontal_deg=60.0)
+        assert isinstance(rating, Rating)
+        assert rating.printed == printed
+        assert [f.name for f in rating.factors][-1] == "sine"
+
+
 @pytest.mark.parametrize(
     ("legs", "angle", "expected", "two"),
     [
