@@ -9,7 +9,19 @@ from slingwright.make.pattern import make_of
 from slingwright.shop import Fitting, Guard, Protection, Refusal, Sewing, Shop, least_length_m, length_um
 from slingwright.sling import SlingSpec, Webbing
 
-__all__ = ["Bill", "bill", "fixed_mass_kg", "guard_for", "labour_s", "mass_kg", "thread_mm", "webbing_mm"]
+SECONDS_AN_HOUR = 60 * 60
+
+__all__ = [
+    "SECONDS_AN_HOUR",
+    "Bill",
+    "bill",
+    "fixed_mass_kg",
+    "guard_for",
+    "labour_s",
+    "mass_kg",
+    "thread_mm",
+    "webbing_mm",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

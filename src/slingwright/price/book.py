@@ -9,19 +9,8 @@ from typing import Any
 
 from slingwright.errors import Fault, InputFault, fail
 from slingwright.shop import FittingKind, Protection, Shop
-from slingwright.shop.fields import (
-    Choice,
-    Const,
-    Field,
-    Length,
-    ListOf,
-    Schema,
-    Table,
-    Text,
-    Whole,
-    read_document,
-    schema_document,
-)
+from slingwright.shop.fields import Field, Table, read_document, schema_document
+from slingwright.shop.kinds import Choice, Const, Length, ListOf, Schema, Text, Whole
 from slingwright.sling import Fibre
 from slingwright.units import parse_ratio
 
@@ -77,13 +66,13 @@ class _Share:
         return {"type": ["string", "number"], "description": "a percentage such as 12.5 %"}
 
 
-_MINOR = Whole(high=100_000_000)
-_WIDTHS = Field("widths", ListOf(kind=Length(), least=1, most=40, distinct=True), "webbing widths")
-_RATES = ListOf(kind=_MINOR, least=1, most=40)
+_MINOR = Whole(high=100 * 1000 * 1000)
+_WIDTHS = Field("widths", ListOf(kind=Length(), least=1, most=100, distinct=True), "webbing widths")
+_RATES = ListOf(kind=_MINOR, least=1, most=100)
 _BOOK = Table((
     Field("schema", Const("slingwright/price-book/1"), "name and version of this file's form"),
-    Field("version", Text(longest=40), "the book's own version, printed on every price"),
-    Field("known", Text(longest=600), "where the rates come from"),
+    Field("version", Text(longest=100), "the book's own version, printed on every price"),
+    Field("known", Text(longest=1000), "where the rates come from"),
     Field("currency", Text(longest=3), "ISO 4217 code; rates are whole minor units of it"),
     Field("labour_per_hour", _MINOR, "per hour of sewing"),
     Field("thread_per_m", _MINOR, "per metre of thread"),
@@ -93,15 +82,15 @@ _BOOK = Table((
     Field("stock_discount", _Share(), "on a sling from the shelf", Fraction(0)),
     Field("webbing", ListOf(kind=Table((
         Field("fibre", Choice(Fibre), "webbing material"),
-        Field("class", Whole(low=1, high=99), "webbing class"),
+        Field("class", Whole(low=1, high=100), "webbing class"),
         _WIDTHS,
         Field("per_m", _RATES, "rate per metre, one for each width"),
-    )), least=1, most=200), "webbing rates"),
+    )), least=1, most=100), "webbing rates"),
     Field("fitting", ListOf(kind=Table((
         Field("kind", Choice(FittingKind), "triangle or choker-triangle"),
         _WIDTHS,
         Field("each", _RATES, "rate a piece, one for each width"),
-    )), most=20), "fitting rates", ()),
+    )), most=100), "fitting rates", ()),
     Field("protection", ListOf(kind=Table((
         Field("kind", Choice(Protection), "wear-sleeve, cut-sleeve or radius-former"),
         Field("up_to", Length(), "widest webbing at this rate"),
@@ -110,7 +99,7 @@ _BOOK = Table((
     Field("break", ListOf(kind=Table((
         Field("from", Whole(low=2), "this many equal slings or more"),
         Field("discount", _Share(), "off the sling"),
-    )), most=20), "quantity breaks", ()),
+    )), most=100), "quantity breaks", ()),
 ))  # fmt: skip
 
 

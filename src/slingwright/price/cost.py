@@ -5,15 +5,13 @@ from __future__ import annotations
 from enum import StrEnum
 from fractions import Fraction
 
-from slingwright.make.bill import Bill, bill
+from slingwright.make.bill import SECONDS_AN_HOUR, Bill, bill
 from slingwright.price.book import PriceBook
 from slingwright.price.money import MoneyLine, Price, half_up
 from slingwright.shop import Protection, Refusal, Shop
 from slingwright.sling import SlingSpec
 
 __all__ = ["Supply", "price_bill", "price_quantity", "price_sling"]
-
-_SECONDS_AN_HOUR = 60 * 60
 
 
 class Supply(StrEnum):
@@ -85,7 +83,7 @@ def _own_lines(found: Bill, book: PriceBook) -> list[MoneyLine] | Refusal:
     if rate is None:
         return Refusal(code="no-price", subject="webbing", figure=web.width_m, unit="m")
     metres, thread = Fraction(found.webbing_mm, 1000), Fraction(found.thread_mm, 1000)
-    hours = Fraction(found.labour_s, _SECONDS_AN_HOUR)
+    hours = Fraction(found.labour_s, SECONDS_AN_HOUR)
     lines = [_exact_line("webbing", "", metres, "m", rate)]
     for fitting in found.fittings:
         each = book.fitting_each.get((fitting.kind, fitting.width_m))

@@ -10,11 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from slingwright.make.bill import fixed_mass_kg, guard_count, guard_for
+from slingwright.make.bill import SECONDS_AN_HOUR, fixed_mass_kg, guard_count, guard_for
 from slingwright.make.bill import mass_kg as mass_of
 from slingwright.make.layout import Layout, Make, lay_out
 from slingwright.price.book import PriceBook
-from slingwright.shop import Fitting, Guard, Loft, Protection, Refusal, Shop, least_length_m
+from slingwright.shop import Fitting, Guard, Loft, Protection, Refusal, Shop, least_length_m, length_um
 from slingwright.shop.space import loft_reaches, loft_takes
 from slingwright.sling import Fibre, Form, Webbing
 
@@ -24,8 +24,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PriceLine", "price_line"]
 
-_UM = 1_000_000
-_HOUR_S = 60 * 60
+_UM = length_um(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,9 +80,9 @@ class PriceLine:
         labour_s = fixed_s - (-seam * seam_s // _UM)
         own = (
             fixed
-            + (2 * web_mm * per_m + 1000) // 2000
-            + (2 * thread_mm * thread_per_m + 1000) // 2000
-            + (2 * labour_s * per_hour + _HOUR_S) // (2 * _HOUR_S)
+            + (2 * web_mm * per_m + 1000) // (2 * 1000)
+            + (2 * thread_mm * thread_per_m + 1000) // (2 * 1000)
+            + (2 * labour_s * per_hour + SECONDS_AN_HOUR) // (2 * SECONDS_AN_HOUR)
         )
         up, down = self.markup
         return own + (2 * own * up + down) // (2 * down)
@@ -150,7 +149,7 @@ def price_line(
         currency=book.currency,
         least_length_m=least,
         lofts=tuple(sorted(able, key=lambda loft: (loft.days, loft.id))),
-        parts=tuple((count, total.slope, total.um + 999) for count, total in totals),
+        parts=tuple((count, total.slope, total.um + 1000 - 1) for count, total in totals),
         seam=(layout.seam.slope, layout.seam.um),
         thread=(ratio.numerator, 1000 * ratio.denominator),
         rates=(per_m, book.thread_per_m, book.labour_per_hour, shop.sewing.seam_s_per_m),

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from slingwright.errors import Fault, InputFault
-from slingwright.shop.fields import nearest_hint, read_document
+from slingwright.shop.fields import read_document
+from slingwright.shop.kinds import nearest_hint
 from slingwright.shop.model import EyeRow, Loft, Practice, Protection, Roll, Shop, StockSling
 from slingwright.shop.sewing import Fitting, Guard, Sewing
 from slingwright.shop.tables import ROLLS, SHOP, STOCK

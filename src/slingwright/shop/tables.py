@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from slingwright.shop.fields import (
+from slingwright.shop.fields import Field, Table, schema_document
+from slingwright.shop.kinds import (
     Choice,
     Const,
     Decimal,
-    Field,
     Length,
     ListOf,
     Ratio,
     Schema,
     Switch,
-    Table,
     Text,
     Weight,
     Whole,
-    schema_document,
 )
 from slingwright.shop.model import Protection
 from slingwright.shop.sewing import FittingKind

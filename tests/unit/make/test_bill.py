@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -72,14 +74,12 @@ MAKE = (Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, 2 * INCH)
 
 def test_protection_the_shop_cannot_give_is_refused() -> None:
     spec = spec_for(SHOP, *MAKE, 3.0)
-    without = type(SHOP)(**{n: getattr(SHOP, n) for n in SHOP.__slots__} | {"guards": ()})
+    without = dataclasses.replace(SHOP, guards=())
     found = bill(spec, Protection.CUT_SLEEVE, without)
     assert isinstance(found, Refusal)
     assert (found.code, found.subject) == ("protection-not-sold", "cut-sleeve")
-    narrow = tuple(
-        type(g)(**{n: getattr(g, n) for n in g.__slots__} | {"max_width_m": 0.05}) for g in SHOP.guards
-    )
-    tight = type(SHOP)(**{n: getattr(SHOP, n) for n in SHOP.__slots__} | {"guards": narrow})
+    narrow = tuple(dataclasses.replace(guard, max_width_m=0.05) for guard in SHOP.guards)
+    tight = dataclasses.replace(SHOP, guards=narrow)
     found = bill(spec, Protection.CUT_SLEEVE, tight)
     assert isinstance(found, Refusal)
     assert (found.code, found.limit) == ("protection-too-wide", 0.05)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -85,6 +87,15 @@ def test_each_loft_gives_its_own_reason() -> None:
     assert dict(found.lofts) == {"quay": "long", "fell": "width", "strand": "form"}
 
 
+def test_a_loft_is_asked_for_class_and_plies() -> None:
+    assert lofts_of(Form.FLAT_EYE, Fibre.POLYESTER, 5, 2, TWO_INCHES, 3.0) == ["fell", "quay"]
+    thin = tuple(dataclasses.replace(loft, max_plies=1) for loft in SHOP.lofts)
+    shop = dataclasses.replace(SHOP, lofts=thin)
+    found = buildable(shop, Form.FLAT_EYE, Fibre.POLYESTER, 5, 2, TWO_INCHES, 3.0)
+    assert isinstance(found, Refusal)
+    assert dict(found.lofts) == {"quay": "plies", "fell": "plies", "strand": "class"}
+
+
 def test_least_lengths_by_hand() -> None:
     """DOMAIN 10 (derived, common practice): eyes, laps, a clear body of two widths that holds the label."""
     inch = 0.0254
@@ -100,7 +111,7 @@ def test_least_lengths_by_hand() -> None:
 
 def test_a_longer_eye_needs_a_longer_sling() -> None:
     spec = spec_for(SHOP, Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, TWO_INCHES, 1.0)
-    longer = type(spec)(**{n: getattr(spec, n) for n in spec.__slots__} | {"eye_m": 0.3})
+    longer = dataclasses.replace(spec, eye_m=0.3)
     assert not isinstance(buildable_spec(SHOP, spec), Refusal)
     found = buildable_spec(SHOP, longer)
     assert isinstance(found, Refusal)
