@@ -92,7 +92,7 @@ US_LIMITS = {
 EN_LIMITS = {
     "least_angle_deg": 30, "eye_to_hook_ratio": 3.5, "max_eye_angle_deg": 20, "hook_seat_ratio": 0.75,
     "hook_seat_free_width_m": 0.075, "eye_to_width_ratio": 3, "eye_to_width_ratio_wide": 2.5,
-    "eye_wide_from_m": 0.15, "parallel_beta_deg": 6, "max_temperature_polyester_k": (180 + 459.67) / 1.8,
+    "eye_wide_from_m": 0.15, "max_temperature_polyester_k": (180 + 459.67) / 1.8,
     "max_temperature_nylon_k": (180 + 459.67) / 1.8, "max_temperature_polypropylene_k": 353.15,
     "max_temperature_printed_k": 373.15, "min_temperature_k": 233.15, "made_length_tolerance_ratio": 0.03,
     "made_length_tolerance_m": 0, "matched_length_tolerance_m": 0.0127, "fitting_design_factor": 4,
