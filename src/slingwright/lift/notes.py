@@ -17,6 +17,8 @@ NOTES: frozenset[str] = frozenset(
         *(f"weight-computed-from-{by}" for by in _COMPUTED_FROM),
         *(f"centre-computed-from-{by}" for by in _COMPUTED_FROM),
         "weight-spread-as-limit",
+        "centre-spread-as-limit",
+        "length-spread-as-limit",
         "centre-unknown",
         "centre-not-stated",
         "edge-not-stated",

@@ -59,7 +59,7 @@ def _build(doc: Mapping[str, Any], reader: Reader, mesh_reader: MeshReader | Non
     hooks = build_hooks(top["hook"] or (), reader)
     beams = build_beams(top["beam"])
     site = build_site(top["site"], reader) if top["site"] is not None else None
-    want = build_want(top["want"]) if top["want"] is not None else None
+    want = build_want(top["want"], reader) if top["want"] is not None else None
     if load is None or site is None or want is None or reader.faults:
         return None
     return Lift(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slingwright.lift.assumptions import assumptions
 from slingwright.lift.model import Beam, Hook, Site, Want
 from slingwright.lift.table import Reader, Values
 
@@ -63,11 +64,16 @@ def build_site(site: Values, reader: Reader) -> Site:
     )
 
 
-def build_want(want: Values) -> Want | None:
+def build_want(want: Values, reader: Reader) -> Want | None:
     """The wishes; None where a figure is at fault."""
     if want["level_within"] is None or want["least_angle"] is None:
         return None
-    share, length = want["length_tolerance"] or (None, None)
+    spread, share, length = want["length_tolerance"] or (False, None, None)
+    if spread:
+        reader.note("length-spread-as-limit")
+        factor = assumptions().standard_deviations
+        share = None if share is None else factor * share
+        length = None if length is None else factor * length
     return Want(
         level_within_deg=want["level_within"],
         least_angle_deg=want["least_angle"],

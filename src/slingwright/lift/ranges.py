@@ -109,29 +109,40 @@ def read_centre(key: Key, value: object, where: str) -> Any:
     return low, high
 
 
-def read_centre_tolerance(key: Key, value: object, where: str) -> tuple[Any, ...]:
-    """("share", s) of each extent, or ("length", x, y, z) [m]."""
-    if isinstance(value, list):
-        lengths = read_point(key, value, where)
-        return ("length", *lengths)
-    if _looks_like_share(value):
-        return ("share", _share(key, value, where))
-    one = read_length(key, value, where)
-    return ("length", one, one, one)
+def read_centre_tolerance(key: Key, value: object, where: str) -> tuple[bool, str, tuple[float, ...]]:
+    """(spread, "share", (s,)) of each extent, or (spread, "length", (x, y, z)) [m]; spread = { sd }."""
+    spread, inner, at = _spread(value, where)
+    if isinstance(inner, list):
+        return spread, "length", read_point(key, inner, at)
+    if _looks_like_share(inner):
+        return spread, "share", (_share(key, inner, at),)
+    one = read_length(key, inner, at)
+    return spread, "length", (one, one, one)
 
 
-def read_length_tolerance(key: Key, value: object, where: str) -> tuple[float | None, float | None]:
-    """(share, length [m])."""
-    items = value if isinstance(value, list) else [value]
+def read_length_tolerance(key: Key, value: object, where: str) -> tuple[bool, float | None, float | None]:
+    """(spread, share, length [m]); spread = { sd }."""
+    spread, inner, at = _spread(value, where)
+    items = inner if isinstance(inner, list) else [inner]
     if not 1 <= len(items) <= 2:
-        raise fail(where, f"has {len(items)} entries", 'one or both of "1.5 %" and "1 in"')
+        raise fail(at, f"has {len(items)} entries", 'one or both of "1.5 %" and "1 in"')
     share = length = None
     for index, item in enumerate(items):
-        at = f"{where}[{index}]" if isinstance(value, list) else where
+        item_at = f"{at}[{index}]" if isinstance(inner, list) else at
         if _looks_like_share(item) and share is None:
-            share = _share(key, item, at)
-        elif length is None:
-            length = read_length(key, item, at)
+            share = _share(key, item, item_at)
+        elif not _looks_like_share(item) and length is None:
+            length = read_length(key, item, item_at)
         else:
-            raise fail(at, "is a second tolerance of the same kind", 'one or both of "1.5 %" and "1 in"')
-    return share, length
+            hint = 'one or both of "1.5 %" and "1 in"'
+            raise fail(item_at, "is a second tolerance of the same kind", hint)
+    return spread, share, length
+
+
+def _spread(value: object, where: str) -> tuple[bool, object, str]:
+    """Whether a tolerance is a spread, what it is, and where that stands."""
+    if not isinstance(value, dict):
+        return False, value, where
+    if set(value) != {"sd"}:
+        raise fail(where, "is not a tolerance", '"2 %", a length, or { sd = "..." }')
+    return True, value["sd"], f"{where}.sd"

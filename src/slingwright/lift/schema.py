@@ -29,6 +29,19 @@ def _low_high(inner: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def _spread(inner: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "type": "object",
+        "properties": {"sd": inner},
+        "required": ["sd"],
+        "additionalProperties": False,
+    }
+
+
+def _limit_or_spread(inner: dict[str, Any]) -> dict[str, Any]:
+    return {"anyOf": [inner, _spread(inner)]}
+
+
 _POINT = _list(_LENGTH, 3, 3)
 _PAIR = _list(_LENGTH, 2, 2)
 _UNKNOWN: dict[str, Any] = {"const": "unknown"}
@@ -47,21 +60,10 @@ _KIND_SCHEMAS: dict[str, dict[str, Any]] = {
     "choke": {"anyOf": [{"enum": ["free", "unknown"]}, _TEXT, _ZERO]},
     "surface": {"anyOf": [{"type": "string", "maxLength": 200}, {"type": "number"}]},
     "weight-or-range": {"anyOf": [_UNKNOWN, _WEIGHT, _low_high(_WEIGHT)]},
-    "weight-tolerance": {
-        "anyOf": [
-            _TOLERANCE,
-            _low_high(_TOLERANCE),
-            {
-                "type": "object",
-                "properties": {"sd": _TOLERANCE},
-                "required": ["sd"],
-                "additionalProperties": False,
-            },
-        ]
-    },
+    "weight-tolerance": {"anyOf": [_TOLERANCE, _low_high(_TOLERANCE), _spread(_TOLERANCE)]},
     "centre": {"anyOf": [_UNKNOWN, _POINT, _low_high(_POINT)]},
-    "centre-tolerance": {"anyOf": [_TOLERANCE, _POINT]},
-    "length-tolerance": {"anyOf": [_TOLERANCE, _list(_TOLERANCE, 1, 2)]},
+    "centre-tolerance": _limit_or_spread({"anyOf": [_TOLERANCE, _POINT]}),
+    "length-tolerance": _limit_or_spread({"anyOf": [_TOLERANCE, _list(_TOLERANCE, 1, 2)]}),
 }
 
 

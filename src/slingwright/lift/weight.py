@@ -158,8 +158,13 @@ def _around(values: Values, reader: Reader, size: Size, point: Vector, known_by:
     stated = values["centre_tolerance"]
     if stated is None:
         reader.note(f"centre-tolerance-of-{known_by}")
-        stated = ("share", assumptions().tolerance[known_by].centre)
-    reach = tuple(stated[1] * extent for extent in size.extents_m) if stated[0] == "share" else stated[1:]
+        stated = (False, "share", (assumptions().tolerance[known_by].centre,))
+    spread, kind, reach = stated
+    if kind == "share":
+        reach = tuple(reach[0] * extent for extent in size.extents_m)
+    if spread:
+        reader.note("centre-spread-as-limit")
+        reach = tuple(assumptions().standard_deviations * r for r in reach)
     low = tuple(max(p - r, 0.0) for p, r in zip(point, reach, strict=True))
     high = tuple(min(p + r, e) for p, r, e in zip(point, reach, size.extents_m, strict=True))
     return Centre(

@@ -152,6 +152,7 @@ def test_unknown_key_names_the_nearest_right_one(wrong: str, right: str) -> None
         ("want.level_within", "0 deg", "want.level_within", "less than"),
         ("want.length_tolerance", "0 in", "want.length_tolerance", "less than"),
         ("want.length_tolerance", ["1 in", "2 in"], "want.length_tolerance[1]", "same kind"),
+        ("want.length_tolerance", {"sigma": "1 in"}, "want.length_tolerance", "not a tolerance"),
         ("beam", [{"span": "8 ft"}], "beam[0].weight", "missing"),
         ("schema", "slingwright/lift/2", "schema", "newer"),
         ("schema", "slingwright/shop/1", "schema", "not a lift"),

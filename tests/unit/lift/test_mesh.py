@@ -117,13 +117,21 @@ def test_hollow_box_weighs_its_skin_and_spans_both_centres() -> None:
     assert load.centre.known_by is KnownBy.ESTIMATE
 
 
-def test_hollow_cone_reaches_from_skin_centre_to_solid_centre() -> None:
-    cone = trimesh.creation.cone(radius=1.0, height=4.0, sections=64)
-    lift = lift_of(cone, hollow=True, weight="1000 kg")
-    low, high = lift.load.centre.low_m[2], lift.load.centre.high_m[2]
-    assert low <= 1.0 <= high  # solid: a quarter of the height
+def test_hollow_body_reaches_from_skin_centre_to_solid_centre() -> None:
+    """A cube and a thin plate behind it: as a solid its centre lies near the cube, as a skin far out.
+
+    Solid: (1 · 0.5 + 0.18 · 6.5) / 1.18 = 1.415 m; skin: (6 · 0.5 + 18.4 · 6.5) / 24.4 = 5.025 m.
+    """
+    plate = box(9, 1, 0.02)
+    plate.apply_translation([6.0, 0, 0])
+    both = trimesh.util.concatenate([box(1, 1, 1), plate])
+    lift = lift_of(both, hollow=True, weight="1000 kg")
+    centre = lift.load.centre
+    assert centre.nominal_m[0] == pytest.approx((6 * 0.5 + 18.4 * 6.5) / 24.4, rel=1e-6)
+    assert centre.low_m[0] == pytest.approx((0.5 + 0.18 * 6.5) / 1.18, rel=1e-6)
+    assert centre.high_m[0] == pytest.approx(centre.nominal_m[0] + 1.1)  # an estimate: a tenth of 11 m
     assert "even-wall-assumed" in lift.notes
-    assert {"load.mesh.wall"} == set(faults_of(cone, hollow=True, density="7850 kg/m3")) - {"load.weight"}
+    assert {"load.mesh.wall"} == set(faults_of(both, hollow=True, density="7850 kg/m3")) - {"load.weight"}
 
 
 def open_box() -> trimesh.Trimesh:
@@ -220,8 +228,9 @@ def test_what_is_too_large_or_reaches_outside_is_refused_unread(data: bytes, kin
         check_bytes(data, kind)
 
 
-def test_one_mesh_shown_a_million_times_is_refused() -> None:
-    """A small GLB may place one part again and again; faces are counted as placed."""
+def test_one_mesh_placed_again_and_again_is_refused_unbuilt(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A small GLB may place one part many times; faces are counted as placed, before they are made."""
+    monkeypatch.setattr(trimesh.Scene, "to_mesh", lambda _scene: pytest.fail("was built"))
     scene = trimesh.Scene()
     scene.add_geometry(trimesh.creation.icosphere(subdivisions=5), geom_name="ball")
     for i in range(110):
@@ -235,12 +244,13 @@ def test_one_mesh_shown_a_million_times_is_refused() -> None:
 @pytest.mark.parametrize(
     "name",
     ["../secret.stl", "/etc/hosts.stl", "a/../../secret.stl", "C:\\secret.stl", "..\\secret.stl", "a\0.stl",
-     "link.stl", "missing.stl", "sub", "", ".", "x" * 150 + ".stl"],
+     "link.stl", "missing.stl", "sub/../fine.stl", "sub", "", ".", "x" * 150 + ".stl"],
 )  # fmt: skip
 def test_a_name_that_leaves_the_folder_is_refused(tmp_path: Path, name: str) -> None:
     (tmp_path / "secret.stl").write_bytes(bytes_of(box(1, 1, 1), "stl"))
     here = tmp_path / "here"
     (here / "sub").mkdir(parents=True)
+    (here / "fine.stl").write_bytes(b"x")
     (here / "link.stl").symlink_to(tmp_path / "secret.stl")
     with pytest.raises(InputFault) as caught:
         folder_reader(here)(name)

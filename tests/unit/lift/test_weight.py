@@ -94,6 +94,31 @@ def test_stated_centre_tolerance_by_axis_and_by_share() -> None:
     assert share.high_m == pytest.approx((3.6 * FT, 2.4 * FT, 1.3 * FT))
 
 
+def test_a_spread_of_the_centre_is_taken_at_three_standard_deviations() -> None:
+    at = ["3 ft", "2 ft", "1 ft"]
+    assert load_of(centre_of_gravity=at, centre_tolerance={"sd": "1 in"}).centre.high_m == pytest.approx(
+        (39 * IN, 27 * IN, 15 * IN)
+    )
+    assert load_of(centre_of_gravity=at, centre_tolerance={"sd": "1 %"}).centre.low_m == pytest.approx(
+        ((3 - 0.18) * FT, (2 - 0.12) * FT, (1 - 0.09) * FT)
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "share", "length_m"),
+    [
+        ("1.5 %", 0.015, None),
+        ("1 in", None, IN),
+        (["1 in", "1 %"], 0.01, IN),
+        ({"sd": ["0.5 %", "1/2 in"]}, 0.015, 1.5 * IN),
+    ],
+)
+def test_length_tolerance(said: Any, share: float | None, length_m: float | None) -> None:
+    want = read_document(smallest_document() | {"want": {"length_tolerance": said}}).want
+    assert want.tolerance_length_rel == (None if share is None else pytest.approx(share))
+    assert want.tolerance_length_m == (None if length_m is None else pytest.approx(length_m))
+
+
 @pytest.mark.parametrize("said", ["unknown", None])
 def test_centre_not_known_is_planning_only(said: str | None) -> None:
     centre = load_of(centre_of_gravity=said).centre
@@ -150,6 +175,17 @@ def test_parts_of_every_shape_add_up() -> None:
     rows = zip((3, 2, 0.5), (5, 2, 2), (0.75, 1.5, 1.75), strict=True)
     centre = [(2400 * box + ball * sphere + 500 * bar) / total * FT for box, sphere, bar in rows]
     assert load.centre.nominal_m == pytest.approx(centre)
+
+
+@pytest.mark.parametrize("axis", ["x", "y", "z"])
+def test_a_part_may_point_any_way_and_weighs_the_same(axis: str) -> None:
+    """π · 0.5² · 2 ft³ at 100 lb/ft³; the box round it turns with it."""
+    part = {"shape": "cylinder", "axis": axis, "at": ["0 in", "0 in", "0 in"], "length": "2 ft",
+            "diameter": "1 ft", "density": "100 lb/ft3"}  # fmt: skip
+    load = load_of(weight=None, parts=[part], length=None, width=None, height=None, shape="frame")
+    assert load.weight.nominal_n == pytest.approx(math.pi / 2 * 100 * LB)
+    assert load.centre.nominal_m == pytest.approx([FT if way == axis else FT / 2 for way in "xyz"])
+    assert load.length_m == pytest.approx(2 * FT if axis == "x" else FT)
 
 
 def test_parts_alone_give_the_sizes_of_the_load() -> None:
