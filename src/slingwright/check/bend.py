@@ -7,7 +7,7 @@ either gentle enough or treated as an edge.
 
 from __future__ import annotations
 
-from slingwright.check.edge import CLEARED_BY, protects
+from slingwright.check.edge import protects, report_cleared
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.rulebook import Rulebook
@@ -24,22 +24,21 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
 
 def _bend(sling: SlingFacts, radius_m: float, rulebook: Rulebook) -> Finding:
     ratio, former = rulebook.limit("edge_radius_ratio"), rulebook.limit("edge_former_ratio")
-    guard = protects(sling, radius_m, rulebook)
+    stack_m, guard = sling.stack_thickness_m, protects(sling, radius_m, rulebook)
     outcome, detail, source, cure = Outcome.PASS, "round-enough", ratio, ""
-    if not radius_m >= ratio.value * sling.stack_thickness_m:
-        if guard:
-            detail = CLEARED_BY[guard]
-        elif radius_m >= former.value * sling.stack_thickness_m:
-            outcome, detail, cure = Outcome.STOP, "tight", "fewer-plies"
-        else:
-            outcome, detail, source, cure = Outcome.STOP, "very-tight", former, "radius-former"
+    if not stack_m > 0 or radius_m < former.value * stack_m:
+        outcome, detail, source, cure = Outcome.STOP, "very-tight", former, "radius-former"
+    elif not radius_m >= ratio.value * stack_m:
+        outcome, detail, cure = Outcome.STOP, "tight", "fewer-plies"
+    if outcome is Outcome.STOP and guard:
+        return report_cleared(RULE, guard, sling, radius_m, ratio)
     return report(
         RULE,
         outcome,
         detail,
         source,
         figure=radius_m,
-        limit=source.value * sling.stack_thickness_m,
+        limit=source.value * stack_m,
         unit="m",
         cure=cure,
         subject=sling.id,

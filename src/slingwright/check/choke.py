@@ -12,6 +12,7 @@ from __future__ import annotations
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import CHOKE_ON_BODY, TRIANGLES
+from slingwright.citation import Cited
 from slingwright.rulebook import ChokeState, Refusal, Rulebook
 from slingwright.sling import Hitch
 
@@ -70,28 +71,50 @@ def _angle(sling: SlingFacts, rulebook: Rulebook) -> Finding:
     if state is ChokeState.FREE and sling.on_round_m is None:
         state = ChokeState.UNKNOWN
     band = rulebook.choke_band(state, sling.choke_angle_deg)
-    full, unstable = rulebook.limit("choke_full_angle_deg"), rulebook.limit("choke_unstable_deg")
     angle = sling.choke_angle_deg if state is ChokeState.STATED else None
-    outcome, detail, cure = Outcome.CAUTION, "envelope-used", "state-choke-angle"
-    if isinstance(band, Refusal) or sling.choke_factor is None:
-        outcome, detail = Outcome.STOP, "unknown-angle"
-    elif not sling.choke_factor <= band.value:
-        outcome = Outcome.STOP
-        detail = "unknown-angle" if state is ChokeState.UNKNOWN else "factor-too-high"
-    elif state is ChokeState.FREE:
-        detail, cure = "do-not-beat-down", "keep-choke-up"
-    elif angle is not None and angle > unstable.value:
-        detail, cure = "unstable-wide", "keep-choke-up"
-    elif angle is not None and angle >= full.value:
-        outcome, detail, cure = Outcome.PASS, "stated-full", ""
-    elif angle is not None:
-        detail, cure = "stated-reduced", "another-arrangement"
+    factor, full = sling.choke_factor, rulebook.limit("choke_full_angle_deg")
+    if isinstance(band, Refusal) or factor is None:
+        return _told(sling, Outcome.STOP, "unknown-angle", full, angle, "state-choke-angle")
+    fits = factor <= band.value
+    if state is ChokeState.UNKNOWN and not fits:
+        return _told(sling, Outcome.STOP, "unknown-angle", full, angle, "state-choke-angle")
+    if not fits:
+        return report(
+            RULE,
+            Outcome.STOP,
+            "factor-too-high",
+            band,
+            figure=factor,
+            unit="1",
+            cure="state-choke-angle",
+            subject=sling.id,
+        )
+    return _good(sling, state, angle, rulebook)
+
+
+def _good(sling: SlingFacts, state: ChokeState, angle: float | None, rulebook: Rulebook) -> Finding:
+    """A choke whose factor is no more than its band's: what the crew must know of it."""
+    full, unstable = rulebook.limit("choke_full_angle_deg"), rulebook.limit("choke_unstable_deg")
+    if state is ChokeState.FREE:
+        return _told(sling, Outcome.CAUTION, "do-not-beat-down", full, None, "keep-choke-up")
+    if angle is None:
+        return _told(sling, Outcome.CAUTION, "envelope-used", full, None, "state-choke-angle")
+    if angle > unstable.value:
+        return _told(sling, Outcome.CAUTION, "unstable-wide", unstable, angle, "keep-choke-up")
+    if angle < full.value:
+        return _told(sling, Outcome.CAUTION, "stated-reduced", full, angle, "another-arrangement")
+    return _told(sling, Outcome.PASS, "stated-full", full, angle, "")
+
+
+def _told(
+    sling: SlingFacts, outcome: Outcome, detail: str, limit: Cited[float], angle: float | None, cure: str
+) -> Finding:
     free = detail == "do-not-beat-down"
     return report(
         RULE,
         outcome,
         detail,
-        unstable if detail == "unstable-wide" else full,
+        limit,
         figure=angle,
         unit="deg",
         cure=cure,

@@ -1,9 +1,9 @@
 """The eye against what it sits on: hook above, pin below.
 
-An eye of inside length E over a bar of thickness d opens to 2 asin((d/2)/(E - d/2)). Pass: E/d and the
-angle within the rulebook's rule. Caution: within it, but another regime asks for more. Caution of the
-lift: the hook's or pin's thickness is not known. Stop: the eye is too short for the bar. Triangles are
-steel: whether the hook goes through is for the crew to see (caution).
+An eye of inside length E over a bar of thickness d opens to 2 asin((d/2)/(E - d/2)). Pass: E is as long
+as the rulebook's ratio asks, and its angle where it has one. Caution: so long, but another regime asks
+for more. Caution of the lift: the hook's or pin's thickness is not known. Stop: the eye is too short for
+the bar. Triangles are steel: whether the hook goes through is for the crew to see (caution).
 """
 
 from __future__ import annotations
@@ -13,11 +13,10 @@ import math
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import TRIANGLES
-from slingwright.citation import Cited
 from slingwright.rulebook import Rulebook
 from slingwright.sling import Form
 
-__all__ = ["RULE", "check", "eye_angle_deg"]
+__all__ = ["RULE", "check", "least_eye_m"]
 
 RULE = "eye-fit"
 _TRIANGLES = (Form.TRIANGLE_CHOKER, Form.TRIANGLE_TRIANGLE)
@@ -38,44 +37,51 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def eye_angle_deg(eye_m: float, bar_m: float) -> float | None:
-    """Included angle of an eye of inside length `eye_m` over a bar; None when the bar does not fit in it."""
-    sine = (bar_m / 2) / (eye_m - bar_m / 2) if eye_m > bar_m / 2 else math.inf
-    return math.degrees(2 * math.asin(sine)) if sine <= 1 else None
+def least_eye_m(bar_m: float, ratio: float, widest_deg: float | None) -> float:
+    """Return the least inside length of an eye over a bar: by the ratio, and by the angle where one is set.
+
+    An eye of inside length E over a bar d opens to 2 asin((d/2) / (E - d/2)); solved here for E.
+    """
+    by_ratio_m = ratio * bar_m
+    if widest_deg is None:
+        return by_ratio_m
+    return max(by_ratio_m, bar_m / 2 * (1 + 1 / math.sin(math.radians(widest_deg / 2))))
 
 
 def _fit(sling: SlingFacts, what: str, bar_m: float | None, rulebook: Rulebook) -> Finding:
     """One eye on one bar. An endless sling's whole length is its eye."""
-    ratio, widest = rulebook.limit("eye_to_hook_ratio"), _limit(rulebook, "max_eye_angle_deg")
+    ratio = rulebook.limit("eye_to_hook_ratio")
     if bar_m is None:
         return report(
             RULE,
             Outcome.CAUTION,
             f"{what}-unknown",
-            ratio,
-            unit="1",
+            ratio.citation,
+            unit="m",
             cure=f"ask-{what}",
             subject=sling.id,
             of_the_lift=True,
         )
     eye_m = sling.spec.length_m if sling.spec.form is Form.ENDLESS else sling.spec.eye_m
-    others = _limit(rulebook, "elsewhere_eye_to_hook_ratio"), _limit(rulebook, "elsewhere_eye_angle_deg")
     outcome, detail, source, cure = Outcome.PASS, f"fits-{what}", ratio, ""
-    if not _holds(eye_m, bar_m, ratio, widest):
+    limit_m = least_eye_m(bar_m, ratio.value, _value(rulebook, "max_eye_angle_deg"))
+    wanted_m = _wanted_elsewhere_m(bar_m, rulebook)
+    if not eye_m >= limit_m:
         outcome, detail, cure = Outcome.STOP, f"too-short-for-{what}", "longer-eye"
-    elif not _holds(eye_m, bar_m, *others):
+    elif eye_m < wanted_m:
+        source, limit_m = rulebook.limit("elsewhere_eye_to_hook_ratio"), wanted_m
         outcome, detail, cure = Outcome.CAUTION, f"wide-for-others-{what}", "longer-eye"
-        source = others[0] or source
-    return report(RULE, outcome, detail, source, figure=eye_m / bar_m, unit="1", cure=cure, subject=sling.id)
+    return report(
+        RULE, outcome, detail, source, figure=eye_m, limit=limit_m, unit="m", cure=cure, subject=sling.id
+    )
 
 
-def _limit(rulebook: Rulebook, name: str) -> Cited[float] | None:
+def _wanted_elsewhere_m(bar_m: float, rulebook: Rulebook) -> float:
+    """The eye another regime asks for over this bar; 0 where this rulebook's data names none."""
+    ratio = _value(rulebook, "elsewhere_eye_to_hook_ratio")
+    return 0.0 if ratio is None else least_eye_m(bar_m, ratio, _value(rulebook, "elsewhere_eye_angle_deg"))
+
+
+def _value(rulebook: Rulebook, name: str) -> float | None:
     """A limit that not every rulebook prints."""
-    return rulebook.limit(name) if rulebook.has_limit(name) else None
-
-
-def _holds(eye_m: float, bar_m: float, ratio: Cited[float] | None, widest: Cited[float] | None) -> bool:
-    """Whether an eye on a bar keeps a regime's least ratio and its widest angle."""
-    angle = eye_angle_deg(eye_m, bar_m)
-    long_enough = ratio is None or eye_m / bar_m >= ratio.value
-    return angle is not None and long_enough and (widest is None or angle <= widest.value)
+    return rulebook.limit(name).value if rulebook.has_limit(name) else None

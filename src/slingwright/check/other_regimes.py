@@ -20,7 +20,7 @@ RULE = "other-regimes"
 
 
 def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
-    """At most one finding a choker, one a bridle: load or tension [N] against the other regime's limit."""
+    """At most one finding a choker (both factors [1]) and one a bridle (tension on two legs [N])."""
     found = [f for s in facts.slings if s.hitch is Hitch.CHOKER for f in _choker(s, rulebook)]
     return (*found, *_two_legs(facts, rulebook))
 
@@ -29,8 +29,8 @@ def _choker(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
     older = rulebook.hitch.factors.get("choker_older")
     if older is None:
         return ()
-    limit_n = sling.hitch_rated_n * older.value / rulebook.choker_factor().value
-    if stays_below(sling.hitch_load_n, limit_n):
+    own = rulebook.choker_factor().value
+    if stays_below(sling.hitch_load_n, sling.hitch_rated_n * older.value / own):
         return ()
     return (
         report(
@@ -38,9 +38,8 @@ def _choker(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
             Outcome.CAUTION,
             "choker-lower-elsewhere",
             older,
-            figure=sling.hitch_load_n,
-            limit=limit_n,
-            unit="N",
+            figure=own,
+            unit="1",
             cure="stronger-sling",
             subject=sling.id,
         ),

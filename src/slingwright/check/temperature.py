@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from slingwright.check.facts import Facts
 from slingwright.check.finding import Finding, Outcome, report
-from slingwright.citation import Citation
+from slingwright.citation import Cited
 from slingwright.lift.model import Lift
 from slingwright.rulebook import Rulebook
 from slingwright.sling import Fibre
@@ -25,7 +25,7 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for fibre in dict.fromkeys(sling.spec.fibre for sling in facts.slings):
         found.extend(_fibre(fibre, hottest, coldest, rulebook))
-    return (*found, *_of_the_lift(facts.lift, coldest, rulebook))
+    return (*found, *_of_the_lift(facts, coldest, rulebook))
 
 
 def hottest_k(lift: Lift) -> float | None:
@@ -75,38 +75,20 @@ def _fibre(
     return (report(RULE, Outcome.PASS, "within", most, figure=hottest, unit="K", subject=str(fibre)),)
 
 
-def _of_the_lift(lift: Lift, coldest: float | None, rulebook: Rulebook) -> tuple[Finding, ...]:
-    found: list[Finding] = []
-    source = rulebook.max_temperature_k(Fibre.POLYESTER)
+def _of_the_lift(facts: Facts, coldest: float | None, rulebook: Rulebook) -> tuple[Finding, ...]:
+    """What is not known of the heat, against the least heat-proof fibre in use; and frost."""
+    lift, found = facts.lift, []
+    limits = (rulebook.max_temperature_k(sling.spec.fibre) for sling in facts.slings)
+    most = min(limits, key=lambda cited: cited.value)
     if hottest_k(lift) is None:
-        found.append(_unknown("unknown", source.citation))
+        found.append(_told("unknown", most, None, "measure-temperature"))
     elif lift.load.surface_temperature_k is None:
-        found.append(_unknown("surface-assumed", source.citation, figure=lift.site.temperature_high_k))
+        found.append(_told("surface-assumed", most, hottest_k(lift), "measure-temperature"))
     freezing = rulebook.limit("freezing_k")
     if coldest is not None and coldest < freezing.value:
-        found.append(
-            report(
-                RULE,
-                Outcome.CAUTION,
-                "below-freezing",
-                freezing,
-                figure=coldest,
-                unit="K",
-                cure="keep-dry",
-                of_the_lift=True,
-            )
-        )
+        found.append(_told("below-freezing", freezing, coldest, "keep-dry"))
     return tuple(found)
 
 
-def _unknown(detail: str, citation: Citation, figure: float | None = None) -> Finding:
-    return report(
-        RULE,
-        Outcome.CAUTION,
-        detail,
-        citation,
-        figure=figure,
-        unit="K",
-        cure="measure-temperature",
-        of_the_lift=True,
-    )
+def _told(detail: str, limit: Cited[float], figure: float | None, cure: str) -> Finding:
+    return report(RULE, Outcome.CAUTION, detail, limit, figure=figure, unit="K", cure=cure, of_the_lift=True)

@@ -52,10 +52,16 @@ def check_lift(lift: Lift, rulebook: Rulebook) -> tuple[Finding, ...]:
         )
     sound = [f for f in Fibre if _bears_agents(f, lift, rulebook)]
     if not sound:
-        return (report(RULE, Outcome.STOP, "no-fibre-for-agents", WRONG_TOOL, cure="ask-agent"),)
+        return (_ask("no-fibre-for-agents", lift),)
     if not set(sound) & set(warm):
-        return (report(RULE, Outcome.STOP, "no-fibre-for-both", WRONG_TOOL, cure="ask-agent"),)
+        return (_ask("no-fibre-for-both", lift),)
     return (report(RULE, Outcome.PASS, "web-suits", WRONG_TOOL),)
+
+
+def _ask(detail: str, lift: Lift) -> Finding:
+    """No family is named against agents: its maker must be asked."""
+    agents = ", ".join(lift.site.touches)
+    return report(RULE, Outcome.STOP, detail, WRONG_TOOL, cure="ask-agent", subject=agents)
 
 
 def suit_family(refusals: Iterable[Finding]) -> Finding | None:

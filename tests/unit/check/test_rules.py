@@ -216,3 +216,9 @@ def test_unlisted_agent_stops_the_lift_before_any_candidate() -> None:
     assert [(f.outcome, f.detail, f.subject) for f in found] == [(Outcome.STOP, "agent-unknown", "goo")]
     listed = next(c for c in CASES if c.detail == "with-care")
     assert not [f for f in check_lift(listed.facts().lift, BOOKS["us"]) if f.rule == "chemicals"]
+
+
+def test_agent_listed_for_one_fibre_only_does_not_stop_the_lift() -> None:
+    """Ethers: nylon and polyester are listed, polypropylene is not; its candidates alone are stopped."""
+    lift = changed([{"site": {"touches": ["ether"]}}]).lift
+    assert not [f for f in check_lift(lift, BOOKS["us"]) if f.rule == "chemicals"]
