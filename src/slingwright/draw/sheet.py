@@ -31,6 +31,7 @@ def draw_offer(
     case: str = "stiff",
     made_by: Mapping[str, object] | None = None,
     height_mm: float = 190.0,
+    on_paper: bool = False,
     language: str = "en",
 ) -> str:
     """Draw an offer as it will hang in one of its cases.
@@ -47,6 +48,8 @@ def draw_offer(
         The document head's `made_by`, for the title block.
     height_mm
         The most height the sheet may take; its width is `SHEET_WIDTH_MM`.
+    on_paper
+        True leaves out what the paper round the drawing says itself: title, slings, cautions.
 
     Returns
     -------
@@ -60,7 +63,9 @@ def draw_offer(
     """
     solved = _case(offer, case)
     picture = take_picture(lift, offer, solved)
-    strip = draw_strip(lift, offer, solved, picture, units=units, made_by=made_by or {}, language=language)
+    strip = draw_strip(
+        lift, offer, solved, picture, units=units, made_by=made_by, on_paper=on_paper, language=language
+    )
     inside = SHEET_WIDTH_MM - 2 * _FRAME_MM
     room = height_mm - strip.height_mm - 2 * _FRAME_MM
     layout = lay_out(picture.points_m, width_mm=inside, height_mm=room, top_mm=_FRAME_MM)

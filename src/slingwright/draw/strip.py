@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from slingwright import __version__
@@ -61,13 +61,14 @@ class Strip:
     @property
     def height_mm(self) -> float:
         """Height of the whole strip."""
-        return self.rows_mm + len(self.cautions) * _PITCH + 2.2
+        return self.rows_mm + (len(self.cautions) * _PITCH + 2.2 if self.cautions else 0.0)
 
     def place(self, at: Point, one_to: float) -> str:
         """Set the strip with its top left corner at `at`."""
         x, y = at
         foot = y + self.rows_mm
-        parts = [line((x, y), (x + _WIDTH_MM, y), 0.25), line((x, foot), (x + _WIDTH_MM, foot), 0.25)]
+        parts = [line((x, y), (x + _WIDTH_MM, y), 0.25)]
+        parts += [line((x, foot), (x + _WIDTH_MM, foot), 0.25)] if self.cautions else []
         parts += [line((x + c - 2.0, y), (x + c - 2.0, foot), 0.18) for c in _COLUMNS[1:]]
         parts += self._key(x + _COLUMNS[0], y + 3.4)
         parts += _scale_bar((x + _COLUMNS[0], foot - 5.0), self.scale, one_to, self.units)
@@ -102,23 +103,22 @@ def draw_strip(
     picture: Picture,
     *,
     units: Units,
-    made_by: Mapping[str, object],
+    made_by: Mapping[str, object] | None,
+    on_paper: bool,
     language: str,
 ) -> Strip:
-    """Gather the strip's words."""
+    """Gather the strip's words; on a paper only the signs, how it is drawn and the planning mark."""
     words = read_catalogue(language)
-    cautions = " ".join(standing_cautions(language=language)[:2])
+    cautions = "" if on_paper else " ".join(standing_cautions(language=language)[:2])
+    small = [] if on_paper else list(_small(lift, offer, made_by or {}, language))
+    slings = [] if on_paper else slings_text(offer, units, language=language)[:3]
     return Strip(
         key=tuple(_key_lines(offer, picture, language)),
-        notes=tuple(_notes(lift, offer, case, units, language)),
-        title=tuple(wrap_text(lift.title, TITLE_MM, _WIDTHS[2], at_most=3)),
-        small=tuple(
-            piece
-            for text in _small(lift, offer, made_by, language)
-            for piece in wrap_text(text, SMALL_MM, _WIDTHS[2], at_most=2)
-        ),
+        notes=tuple(_wrapped([*slings, *_notes(lift, offer, case, units, language)], _WIDTHS[1])),
+        title=() if on_paper else tuple(wrap_text(lift.title, TITLE_MM, _WIDTHS[2], at_most=3)),
+        small=tuple(_wrapped(small, _WIDTHS[2])),
         planning=words.word("drawing", "planning-only") if planning_only(lift, offer) else "",
-        cautions=tuple(wrap_text(cautions, SMALL_MM, _WIDTH_MM - 6, at_most=3)),
+        cautions=tuple(_wrapped([cautions] if cautions else [], _WIDTH_MM - 6)),
         scale=words.word("drawing", "scale"),
         units=units,
     )
@@ -155,10 +155,13 @@ def _notes(lift: Lift, offer: Offer, case: Case, units: Units, language: str) ->
         worst=show_length(offer.hook_height_m, units, rounding=Rounding.UP),
         room=show_length(min(h.headroom_m for h in lift.hooks), units, rounding=Rounding.DOWN),
     )
-    slings = slings_text(offer, units, language=language)[:3]
-    for text in (*slings, hanging, words.word("drawing", "figures"), room):
-        kept = _FIGURE.sub("\u00a0", text)  # a figure and its unit stay on one line
-        yield from wrap_text(kept, SMALL_MM, _WIDTHS[1], at_most=3)
+    yield from (hanging, words.word("drawing", "figures"), room)
+
+
+def _wrapped(texts: Iterable[str], width_mm: float) -> Iterator[str]:
+    """Lines of at most this width; a figure and its unit stay on one line."""
+    for text in texts:
+        yield from wrap_text(_FIGURE.sub("\u00a0", text), SMALL_MM, width_mm, at_most=3)
 
 
 def _small(lift: Lift, offer: Offer, made_by: Mapping[str, object], language: str) -> Iterator[str]:

@@ -13,6 +13,7 @@ from slingwright.words.cautions import (
 )
 from slingwright.words.figures import show_figure, show_load, show_made_length, show_money, show_share
 from slingwright.words.findings import cure_text, finding_text, outcome_word
+from slingwright.words.loads import centre_text, room_text, size_text, weight_text
 from slingwright.words.names import (
     arrangement_name,
     case_name,
@@ -49,6 +50,7 @@ __all__ = [
     "arrangement_name",
     "case_name",
     "caution_text",
+    "centre_text",
     "choke_text",
     "cure_text",
     "fibre_name",
@@ -67,6 +69,7 @@ __all__ = [
     "protection_name",
     "read_catalogue",
     "refused_text",
+    "room_text",
     "rule_against_hang_sentence",
     "rulebook_name",
     "search_sentence",
@@ -76,8 +79,10 @@ __all__ = [
     "show_made_length",
     "show_money",
     "show_share",
+    "size_text",
     "slings_text",
     "spec_text",
     "standing_cautions",
     "supply_text",
+    "weight_text",
 ]

@@ -1,0 +1,241 @@
+"""The lift sheet: one lift, one offer, on one or two pages; or, where nothing is offered, why not."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+
+from slingwright.check import Finding, Outcome
+from slingwright.choose.offer import Answer, Offer
+from slingwright.draw import draw_bars, draw_offer, drawing_alt
+from slingwright.lift.model import Lift
+from slingwright.papers.findings import finding_rows, pass_lines
+from slingwright.papers.frame import footer, planning_reasons, signing
+from slingwright.papers.legs import leg_rows, sling_rows
+from slingwright.papers.typeset import open_press
+from slingwright.rulebook.practice import Row
+from slingwright.units import Rounding, Units, show_angle, show_length, show_ratio
+from slingwright.words import (
+    adoption_text,
+    arrangement_name,
+    case_name,
+    caution_text,
+    centre_text,
+    next_question_text,
+    note_text,
+    outcome_word,
+    picked_for_text,
+    read_catalogue,
+    refused_text,
+    room_text,
+    rule_against_hang_sentence,
+    rulebook_name,
+    show_load,
+    show_share,
+    size_text,
+    standing_cautions,
+    weight_text,
+)
+
+__all__ = ["lift_sheet", "sheet_data"]
+
+_DRAWING_MM = (172.0, 158.0, 144.0, 130.0, 116.0, 102.0)  # tried in turn until all is on two pages
+_PAGES = 2
+_TEMPLATE = "lift_sheet.typ"
+
+
+def lift_sheet(
+    lift: Lift,
+    answer: Answer,
+    offer_index: int = 0,
+    *,
+    made_by: Mapping[str, object],
+    date: dt.date,
+    units: Units,
+    inspection: Sequence[Row],
+    language: str = "en",
+) -> bytes:
+    """Print the lift sheet of one of an answer's offers; an answer that is a stop gives the "why not" sheet.
+
+    Parameters
+    ----------
+    lift, answer
+        The lift and the whole answer to it.
+    offer_index
+        Which offer, from 0; ignored for a stop.
+    made_by
+        The document head's `made_by`: tool, rulebook, hashes.
+    date
+        The paper's date.
+    units
+        Which units come first; also the paper's size (Letter or A4).
+    inspection
+        The rulebook's removal criteria: any one takes a sling out of service.
+
+    Returns
+    -------
+    bytes
+        A PDF; the same arguments give the same bytes.
+
+    Raises
+    ------
+    IndexError
+        The answer has no such offer.
+    """
+    data = sheet_data(
+        lift,
+        answer,
+        offer_index,
+        made_by=made_by,
+        date=date,
+        units=units,
+        inspection=inspection,
+        language=language,
+    )
+    with open_press(_TEMPLATE) as press:
+        if answer.answer != "stop":
+            offer = answer.offers[offer_index]
+            for height_mm in _DRAWING_MM:
+                data["drawing"] = draw_offer(
+                    lift,
+                    offer,
+                    units=units,
+                    made_by=made_by,
+                    height_mm=height_mm,
+                    on_paper=True,
+                    language=language,
+                )
+                if press.pages(data) <= _PAGES:
+                    break
+        return press.pdf(data, on=date)
+
+
+def sheet_data(
+    lift: Lift,
+    answer: Answer,
+    offer_index: int = 0,
+    *,
+    made_by: Mapping[str, object],
+    date: dt.date,
+    units: Units,
+    inspection: Sequence[Row],
+    language: str = "en",
+) -> dict[str, object]:
+    """Everything the sheet says, as plain data; arguments as for `lift_sheet`."""
+    words = read_catalogue(language)
+    offer = None if answer.answer == "stop" else answer.offers[offer_index]
+    reasons = planning_reasons(lift, offer, language=language)
+    return {
+        "language": language,
+        "paper": "us-letter" if units is Units.US else "a4",
+        "date": [date.year, date.month, date.day],
+        "label": dict(words.sections["sheet"]),
+        "heads": {k: dict(words.sections[f"sheet-{k}"]) for k in ("slings", "legs")},
+        "stop_word": outcome_word(Outcome.STOP, language=language),
+        "title": lift.title,
+        "reasons": reasons,
+        "facts": [
+            *_load_facts(lift, units, language),
+            *(_offer_facts(offer, units, language) if offer else []),
+        ],
+        "stops": finding_rows(answer.stops, units, language=language),
+        "drawing": "",
+        "offer": _offer_data(lift, answer, offer, offer_index, units, language) if offer else None,
+        "refused": [] if offer else _refused(answer, units, language),
+        "question": _question(answer, language),
+        "inspection": [[row.what, str(row.citation)] for row in inspection],
+        "cautions": _cautions(lift, answer, offer, language),
+        "signing": signing(lift, offer, reasons, language=language),
+        "footer": footer(made_by, date, language=language),
+    }
+
+
+def _load_facts(lift: Lift, units: Units, language: str) -> list[list[str]]:
+    label = read_catalogue(language).sections["sheet"]
+    return [
+        [label["load"], size_text(lift.load, units, language=language)],
+        [label["weight"], weight_text(lift.load.weight, units, language=language)],
+        [label["centre"], centre_text(lift.load.centre, units, language=language)],
+        [label["room"], room_text(lift, units, language=language)],
+        [label["rules"], rulebook_name(lift.rulebook, lift.profile, language=language)],
+    ]
+
+
+def _offer_facts(offer: Offer, units: Units, language: str) -> list[list[str]]:
+    words = read_catalogue(language)
+    label = words.sections["sheet"]
+    height = show_length(offer.hook_height_m, units, rounding=Rounding.UP)
+    load = show_load(offer.hook_load_n, units, rounding=Rounding.UP)
+    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP)
+    reserve = show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN)
+    return [
+        [label["hung"], arrangement_name(offer.arrangement, language=language)],
+        [label["hook"], words.fill("sheet", "hook-text", load=load, height=height)],
+        [label["tilt"], words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg), worst=worst)],
+        [label["reserve"], words.fill("sheet", "reserve-text", reserve=reserve)],
+    ]
+
+
+def _offer_data(
+    lift: Lift,
+    answer: Answer,
+    offer: Offer,
+    index: int,
+    units: Units,
+    language: str,
+) -> dict[str, object]:
+    words = read_catalogue(language)
+    shown = words.fill(
+        "sheet",
+        "shown-offer",
+        number=str(index + 1),
+        count=str(len(answer.offers)),
+        why=picked_for_text(offer, language=language),
+    )
+    careful = [f for f in offer.findings if f.outcome is not Outcome.PASS]
+    return {
+        "shown": shown,
+        "drawing_alt": drawing_alt(lift, offer, language=language),
+        "drawing_caption": words.fill("sheet", "drawing-caption", case=case_name("stiff", language=language)),
+        "bars": draw_bars(offer, units=units, language=language),
+        "bars_alt": words.fill("drawing", "bars-alt", rows="; ".join(_bar_rows(offer))),
+        "bars_title": words.word("drawing", "bars-title"),
+        "slings": sling_rows(offer, units, language=language),
+        "tables": list(dict.fromkeys(adoption_text(s, language=language) for s in offer.slings)),
+        "legs": list(leg_rows(offer, units, language=language)),
+        "rule": rule_against_hang_sentence(offer, units, language=language),
+        "careful": finding_rows(_stops_first(careful), units, language=language),
+        "passes": pass_lines(offer.findings, units, language=language),
+    }
+
+
+def _stops_first(findings: list[Finding]) -> list[Finding]:
+    return sorted(findings, key=lambda f: f.outcome is not Outcome.STOP)
+
+
+def _bar_rows(offer: Offer) -> Iterator[str]:
+    for s in offer.slings:
+        yield f"{s.id} {show_share(s.utilisation)}"
+
+
+def _refused(answer: Answer, units: Units, language: str) -> list[list[str]]:
+    """What was tried, each with its clause and cure."""
+    rows = []
+    for refused in answer.refused:
+        (row,) = finding_rows([refused.finding], units, language=language)
+        rows.append([row[0], refused_text(refused, units, language=language), *row[2:]])
+    return rows
+
+
+def _question(answer: Answer, language: str) -> str:
+    return next_question_text(answer.next_question, language=language) if answer.next_question else ""
+
+
+def _cautions(lift: Lift, answer: Answer, offer: Offer | None, language: str) -> list[str]:
+    codes = dict.fromkeys((*answer.cautions, *(offer.cautions if offer else ())))
+    notes = dict.fromkeys((*lift.notes, *answer.notes))
+    return [
+        *(caution_text(code, language=language) for code in codes),
+        *(note_text(code, language=language) for code in notes),
+        *standing_cautions(language=language),
+    ]
