@@ -83,7 +83,9 @@ class Reader:
         for name in written:
             if name not in table.keys:
                 where = f"{path}.{shown(name)}" if path else shown(name)
-                self.fault(where, "is not a key of the lift file", nearest_key(name, table, path))
+                # the nearest key is dear to find: only for what will be shown
+                hint = nearest_key(name, table, path) if len(self.faults) < _MOST_FAULTS else ""
+                self.fault(where, "is not a key of the lift file", hint)
 
     def _value(self, key: Key, written: Mapping[str, Any], path: str) -> Any:
         where = f"{path}.{key.name}" if path else key.name

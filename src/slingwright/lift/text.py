@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
 from typing import Any, Literal
 
@@ -16,6 +17,7 @@ __all__ = ["document_from_text", "lift_from_text"]
 _MOST_BYTES = 1_000_000
 _LONGEST_LINE = 20_000
 _DEEPEST = 12
+_DOTTED = re.compile(rf"""(?<![\w"'-])(?:[\w"'-]++\s*+\.\s*+){{{_DEEPEST}}}""")
 
 
 def lift_from_text(
@@ -87,11 +89,12 @@ def _no_constant(name: str) -> float:
 
 
 def _toml(words: str) -> dict[str, Any]:
-    # a dotted key of a megabyte takes the reader minutes; no line of a lift is this long
-    lines = words.splitlines()
-    long = next((i for i, line in enumerate(lines, 1) if len(line) > _LONGEST_LINE), None)
-    if long is not None:
-        raise fail("", f"has a line of more than {_LONGEST_LINE} characters (line {long})")
+    # long dotted keys cost the TOML reader minutes (it is quadratic in them), so they never reach it
+    for number, line in enumerate(words.splitlines(), 1):
+        if len(line) > _LONGEST_LINE:
+            raise fail("", f"has a line of more than {_LONGEST_LINE} characters (line {number})")
+        if _DOTTED.search(line):
+            raise fail("", f"is nested too deeply (line {number})", f"at most {_DEEPEST} levels")
     try:
         return tomllib.loads(words.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as found:

@@ -180,6 +180,17 @@ def test_slices_of_a_ball_follow_it() -> None:
         assert widest == pytest.approx(math.sqrt(1 - inner**2), abs=4e-3)
 
 
+def test_a_corner_between_two_planes_is_in_its_slice() -> None:
+    """Two pyramids base to base, their rim within a slice: that slice's hull reaches all four corners."""
+    rim = 0.97
+    corners = [[0, 1, 1], [2, 1, 1], [rim, 0, 1], [rim, 1, 0], [rim, 2, 1], [rim, 1, 2]]
+    faces = [[end, 2 + i, 2 + (i + 1) % 4][:: 1 if end else -1] for end in (0, 1) for i in range(4)]
+    both = trimesh.Trimesh(corners, faces)
+    both.fix_normals()
+    section = min(facts_of(both).sections, key=lambda one: abs(one.x_m - rim))
+    assert set(section.points_m) >= {(0.0, 1.0), (1.0, 0.0), (2.0, 1.0), (1.0, 2.0)}
+
+
 @pytest.mark.parametrize("kind", ["stl", "obj", "glb"])
 def test_any_bytes_are_a_fault_never_anything_else(kind: str) -> None:
     rng = np.random.default_rng(5)
