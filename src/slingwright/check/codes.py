@@ -73,6 +73,7 @@ CODES: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
             "wide-for-others-pin",
             "too-short-for-hook",
             "too-short-for-pin",
+            "too-short-for-width",
         ),
         "eye-crowding": ("room-enough", "crowded", "width-unknown"),
         "hook-angle": ("narrow-enough", "wide", "too-wide"),
@@ -127,6 +128,7 @@ CODES: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
         "loose-bundle": (
             "gripped-all-round",
             "single-wrap",
+            "one-choker",
             "double-wrap-basket",
             "plain-basket",
             "not-gripped",

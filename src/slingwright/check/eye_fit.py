@@ -3,7 +3,8 @@
 An eye of inside length E over a bar of thickness d opens to 2 asin((d/2)/(E - d/2)). Pass: E is as long
 as the rulebook's ratio asks, and its angle where it has one. Caution: so long, but another regime asks
 for more. Caution of the lift: the hook's or pin's thickness is not known. Stop: the eye is too short for
-the bar. Triangles are steel: whether the hook goes through is for the crew to see (caution).
+the bar, or for its own width where the rulebook asks for a length by width. Triangles are steel: whether
+the hook goes through is for the crew to see (caution).
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
                 report(RULE, Outcome.CAUTION, "fitting-opening", TRIANGLES, cure="ask-hook", subject=sling.id)
             )
             continue
+        found.extend(_eye(sling, rulebook))
         found.append(_fit(sling, "hook", sling.upper_thickness_m, rulebook))
         if sling.lower_on_pin:
             found.append(_fit(sling, "pin", sling.lower_pin_m, rulebook))
@@ -46,6 +48,32 @@ def least_eye_m(bar_m: float, ratio: float, widest_deg: float | None) -> float:
     if widest_deg is None:
         return by_ratio_m
     return max(by_ratio_m, bar_m / 2 * (1 + 1 / math.sin(math.radians(widest_deg / 2))))
+
+
+def _eye(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
+    """The eye for itself, where a rulebook asks for a length by the web's width, or of any eye [m]."""
+    spec, found = sling.spec, []
+    wide_from_m = _value(rulebook, "eye_wide_from_m")
+    is_wide = wide_from_m is not None and spec.width_m > wide_from_m
+    by_width = "eye_to_width_ratio_wide" if is_wide else "eye_to_width_ratio"
+    for name, unit_m in ((by_width, spec.width_m), ("least_eye_length_m", 1.0)):
+        least = rulebook.limit(name) if spec.form.has_eyes and rulebook.has_limit(name) else None
+        if least is None or spec.eye_m >= least.value * unit_m:
+            continue
+        found.append(
+            report(
+                RULE,
+                Outcome.STOP,
+                "too-short-for-width",
+                least,
+                figure=spec.eye_m,
+                limit=least.value * unit_m,
+                unit="m",
+                cure="longer-eye",
+                subject=sling.id,
+            )
+        )
+    return tuple(found)
 
 
 def _fit(sling: SlingFacts, what: str, bar_m: float | None, rulebook: Rulebook) -> Finding:

@@ -1,7 +1,7 @@
 """A loose bundle must be gripped all round, or pieces slide out of it.
 
-Pass: a double-wrap choker. Caution (grades): a single-wrap choker or a double-wrap basket. Stop: a plain
-basket, or legs on pick points (they hold one piece, not the bundle).
+Pass: two double-wrap chokers or more. Caution (grades): a single one, a single-wrap choker, a double-wrap
+basket. Stop: a plain basket, or legs on pick points (they hold one piece, not the bundle).
 """
 
 from __future__ import annotations
@@ -21,10 +21,10 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
     """One finding a main sling on a load said to be loose: its wraps [1]."""
     if not facts.lift.load.loose:
         return ()
-    return tuple(_grip(sling) for sling in facts.slings if sling.role == "main")
+    return tuple(_grip(sling, facts.legs) for sling in facts.slings if sling.role == "main")
 
 
-def _grip(sling: SlingFacts) -> Finding:
+def _grip(sling: SlingFacts, slings: int) -> Finding:
     twice = sling.wraps > 1
     outcome, detail = {
         (Hitch.CHOKER, True): (Outcome.PASS, "gripped-all-round"),
@@ -32,6 +32,8 @@ def _grip(sling: SlingFacts) -> Finding:
         (Hitch.BASKET, True): (Outcome.CAUTION, "double-wrap-basket"),
         (Hitch.BASKET, False): (Outcome.STOP, "plain-basket"),
     }.get((sling.hitch, twice), (Outcome.STOP, "not-gripped"))
+    if outcome is Outcome.PASS and slings < 2:
+        outcome, detail = Outcome.CAUTION, "one-choker"
     return report(
         RULE,
         outcome,

@@ -278,7 +278,7 @@ CASES: tuple[Case, ...] = tuple(
 CANNOT: dict[tuple[str, Outcome], str] = {
     (row["rule"], Outcome(row["outcome"])): row["why"] for row in _rows("cannot.jsonl")
 }
-# (rule, detail or "" for any, changes, why the rule then says nothing of the kind)
-ABSENT: tuple[tuple[str, str, list[dict[str, dict[str, Any]]], str], ...] = tuple(
-    (row["rule"], row["detail"], row["change"], row["why"]) for row in _rows("absent.jsonl")
+# rulebook, rule, detail or "" for any, changes, why the rule then says nothing of the kind
+ABSENT: tuple[tuple[str, str, str, list[dict[str, dict[str, Any]]], str], ...] = tuple(
+    (row["rulebook"], row["rule"], row["detail"], row["change"], row["why"]) for row in _rows("absent.jsonl")
 )

@@ -13,7 +13,7 @@ from slingwright.check import Outcome, run_checks
 from slingwright.check.eye_fit import least_eye_m
 from slingwright.citation import Cited
 from slingwright.rulebook import load_rulebook
-from tests.unit.check.rule_cases import CLEAN
+from tests.unit.check.rule_cases import CLEAN, changed
 
 
 @pytest.mark.parametrize(("ratio", "printed_deg"), [(3.5, 19.2), (3.0, 23.1), (3.38, 20.0)])
@@ -50,3 +50,12 @@ def test_angle_alone_can_decide(name: str, value: float, outcome: Outcome) -> No
     strict = replace(book, limits={**book.limits, name: limit})
     found = [f for f in run_checks(CLEAN, strict) if f.rule == "eye-fit" and f.subject == "A"]
     assert found[0].outcome is outcome
+
+
+@pytest.mark.parametrize(("eye_m", "is_stopped"), [(0.2249, True), (0.225, False)])
+def test_strictest_profile_asks_for_the_dock_codes_eye(eye_m: float, is_stopped: bool) -> None:
+    """ILO dock code 22.1.2: 225 mm inside, of any eye."""
+    facts = changed([{"sling": {"eye_m": eye_m, "upper_thickness_m": 0.05}}])
+    found = run_checks(facts, load_rulebook("us", "strictest"))
+    stops = [f for f in found if f.detail == "too-short-for-width"]
+    assert [(f.figure, f.limit) for f in stops] == ([(eye_m, 0.225)] if is_stopped else [])
