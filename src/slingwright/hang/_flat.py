@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slingwright.hang._kernel_energy import Model
+from slingwright.hang._kernel_energy import LOAD, Model
 from slingwright.hang.problem import WORLD, Problem
 
 __all__ = ["Flat", "base_of", "flatten", "hook_height", "load_index"]
@@ -70,9 +70,8 @@ def flatten(problem: Problem) -> Flat:
     )
 
 
-def base_of(flat: Flat) -> Model:
+def base_of(flat: Flat, load: int) -> Model:
     """The part of the kernel's model that no sample changes (the rest is filled in by `model_at`)."""
-    return Model(
-        weight=flat.weight_n, arm=flat.point_m, on=flat.on, first=flat.first, rest=flat.length_m,
-        stiff=flat.rated_n, scale=1.0, force=1.0, hooked=1, axis_x=0.0, axis_y=0.0, round_m=0.0,
-    )  # fmt: skip
+    figure = np.zeros(7)
+    figure[LOAD] = load
+    return Model(flat.weight_n, flat.point_m, flat.on, flat.first, flat.length_m, flat.rated_n, figure)

@@ -4,16 +4,29 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import kernel
+from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_angle import angle_deg
-from slingwright.hang._kernel_energy import Model, stiffness
+from slingwright.hang._kernel_energy import (
+    AXIS_X,
+    AXIS_Y,
+    FORCE,
+    HOOKED,
+    LOAD,
+    NOW,
+    PLACE,
+    PULL,
+    ROUND,
+    SCALE,
+    Model,
+    stiffness,
+)
 from slingwright.hang._kernel_search import find
 
 __all__ = ["model_at", "run_general", "upper_end"]
 
 
 @kernel
-def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest):  # type: ignore[no-untyped-def]
+def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest, figure):  # type: ignore[no-untyped-def]
     """The model of one sample; `arm` and `rest` are filled."""
     on, first = base.on, base.first
     reach2, force, longest = 0.0, 0.0, 0.0
@@ -39,25 +52,25 @@ def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest
         rest[p] = length[p] - lying
         longest = max(longest, length[p])
     scale = max(np.sqrt(reach2), 1e-3 * longest)
-    hooked, axis_x, axis_y = _axis(on, point)
-    return Model(weight, arm, on, first, rest, stiff, scale, force, hooked, axis_x, axis_y, widest)
-
-
-@kernel
-def _axis(on, point):  # type: ignore[no-untyped-def]
-    """(1 where all world points stand on one vertical, its x, its y)."""
-    hooked, seen, x, y = 1, False, 0.0, 0.0
+    figure[SCALE] = scale
+    figure[FORCE] = force
+    figure[ROUND] = widest
+    figure[LOAD] = base.figure[LOAD]
+    figure[HOOKED] = 1.0
+    seen = False
     for q in range(on.shape[0]):
         if on[q] >= 0:
             continue
         if not seen:
-            seen, x, y = True, point[q, 0], point[q, 1]
-        elif abs(point[q, 0] - x) > 1e-12 or abs(point[q, 1] - y) > 1e-12:
-            hooked = 0
-    return hooked, x, y
+            seen = True
+            figure[AXIS_X] = point[q, 0]
+            figure[AXIS_Y] = point[q, 1]
+        elif abs(point[q, 0] - figure[AXIS_X]) > 1e-12 or abs(point[q, 1] - figure[AXIS_Y]) > 1e-12:
+            figure[HOOKED] = 0.0
+    return Model(weight, arm, on, first, rest, stiff, figure)
 
 
-@kernel
+@inner_kernel
 def _top(on, point, hook):  # type: ignore[no-untyped-def]
     """Height of the hook: as given (`hook` has one figure), else the highest world point."""
     if hook.shape[0] > 0:
@@ -80,10 +93,11 @@ def upper_end(model, x, p):  # type: ignore[no-untyped-def]
 
 @kernel
 def run_general(  # type: ignore[no-untyped-def]
-    base, start, lies_given, lies, given, load, hook, lo, hi, work, out
+    base, start, lies_given, lies, given, hook, lo, hi, work, out
 ):
     """Solve those of the samples lo..hi that `out.todo` marks."""
     arm, rest = np.empty_like(given.point_m[0]), np.empty_like(given.length_m[0])
+    figure, load = np.empty_like(base.figure), int(base.figure[LOAD])
     begin, stiff = np.empty_like(start), np.empty_like(rest)
     for s in range(lo, hi):
         if not out.todo[s]:
@@ -94,23 +108,23 @@ def run_general(  # type: ignore[no-untyped-def]
         length = given.length_m[s if given.length_m.shape[0] > 1 else 0]
         for p in range(rest.shape[0]):
             stiff[p] = stiffness(given, s, p)
-        model = model_at(base, weight, centre, at, lies, lies_given, length, stiff, arm, rest)
+        model = model_at(base, weight, centre, at, lies, lies_given, length, stiff, arm, rest, figure)
         for b in range(start.shape[0]):
             for i in range(3):
                 begin[b, i] = start[b, i] + centre[b, i]
-        status, left, roll, spin = find(model, begin, work.c, work.turn, work)
+        status, left, roll, spin = find(model, begin, work)
+        pose, x = work.pose[NOW], work.point[PLACE]
         out.status[s] = status
         out.residual[s] = left
-        u = work.turn[load, 2]
-        out.tilt_deg[s] = angle_deg(np.sqrt(u[0] * u[0] + u[1] * u[1]), u[2])
-        out.hook_above_cg_m[s] = _top(base.on, at, hook) - work.c[load, 2]
+        lean = np.sqrt(pose[load, 9] * pose[load, 9] + pose[load, 10] * pose[load, 10])
+        out.tilt_deg[s] = angle_deg(lean, pose[load, 11])
+        out.hook_above_cg_m[s] = _top(base.on, at, hook) - pose[load, 2]
         for p in range(rest.shape[0]):
-            out.tension_n[s, p] = work.pull[p]
-            q, r = upper_end(model, work.x, p)
-            x, y, z = work.x[q, 0] - work.x[r, 0], work.x[q, 1] - work.x[r, 1], work.x[q, 2] - work.x[r, 2]
-            out.angle_deg[s, p] = angle_deg(z, np.sqrt(x * x + y * y))
-        if out.c.shape[0] > 0:
+            out.tension_n[s, p] = work.path[PULL, p]
+            q, r = upper_end(model, x, p)
+            u, v, w = x[q, 0] - x[r, 0], x[q, 1] - x[r, 1], x[q, 2] - x[r, 2]
+            out.angle_deg[s, p] = angle_deg(w, np.sqrt(u * u + v * v))
+        if out.pose.shape[0] > 0:
             out.roll[s] = roll
             out.spin[s] = spin
-            out.c[s] = work.c
-            out.turn[s] = work.turn
+            out.pose[s] = pose

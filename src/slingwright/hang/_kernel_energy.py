@@ -1,7 +1,10 @@
 """Energy of bodies on elastic paths, with its gradient and Hessian: the one physical model of the statics.
 
 Unknowns, six a body: the centre of gravity's displacement [m] and a turn about it times `scale` [m], so that
-both are metres and the Hessian is N/m throughout. World z is up.
+both are metres and the Hessian is N/m throughout. World z is up. A pose is a row of twelve figures a body: the
+centre of gravity in the world, then the rotation matrix row by row.
+
+Few large functions and few, large arrays: the compiler's time grows with both numbers.
 """
 
 from __future__ import annotations
@@ -11,12 +14,23 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from slingwright.hang._jit import kernel
+from slingwright.hang._jit import inner_kernel, kernel
 
-__all__ = ["Model", "Work", "energy", "measure", "move", "new_work", "path_gradient", "place_points", "stiffness"]
+__all__ = ["Model", "Work", "energy", "move", "new_work", "path_gradient", "stiffness"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+# model.figure: length that turns are multiplied by [m]; total weight [N]; 1 where one vertical holds all world
+# points (the heading is free), its x and y; half chord of the widest round contact [m] (0 = none); the load's index
+SCALE, FORCE, HOOKED, AXIS_X, AXIS_Y, ROUND, LOAD = range(7)
+# rows of work.vec, work.mat, work.pose, work.path, work.point
+LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES = range(5)
+HESSIAN, FACTOR, SPARE = range(3)
+NOW, TRY, DROPPED, UPRIGHT, FAR = range(5)
+PULL, EXTENSION = range(2)
+PLACE, ARM = range(2)
+NO_SEGMENT = 1e-12  # m: ends that coincide pull in no direction
 
 
 class Model(NamedTuple):
@@ -28,50 +42,30 @@ class Model(NamedTuple):
     first: Ints  # (P+1,) where each path's points begin
     rest: Floats  # (P,) m: unstretched length left for the free distances = length_m - lies_m
     stiff: Floats  # (P,) N/m
-    scale: float  # m: the load's length, turns are multiplied by it
-    force: float  # N: the total weight, to measure imbalance by
-    hooked: int  # 1 where all world points stand on one vertical: the heading is free
-    axis_x: float
-    axis_y: float
-    round_m: float  # m: half chord of the roundest contact (0 = none): a roll may be neutral
+    figure: Floats  # (7,) see above
 
 
 class Work(NamedTuple):
-    """Scratch of one thread."""
+    """Scratch of one thread; rows as named above."""
 
-    x: Floats  # (Q,3) points in the world
-    r: Floats  # (Q,3) from the centre of gravity, world axes
-    j: Floats  # (n,) gradient of one path's length
-    pull: Floats  # (P,) tension
-    ext: Floats  # (P,) extension, negative = slack
-    g: Floats
-    h: Floats
-    h2: Floats
-    low: Floats
-    step: Floats
-    full: Floats
-    c: Floats  # (B,3) centre of gravity in the world
-    turn: Floats  # (B,3,3)
-    c_try: Floats
-    turn_try: Floats
-    c_drop: Floats
-    turn_drop: Floats
-    c_far: Floats
-    turn_far: Floats
+    point: Floats  # (2,Q,3)
+    path: Floats  # (2,P)
+    vec: Floats  # (5,n)
+    mat: Floats  # (3,n,n)
+    pose: Floats  # (5,B,12)
+    ends: Floats  # (3,12) one segment's ends by the unknowns
+    slot: Ints  # (12,) which unknowns those are
 
 
 def new_work(bodies: int, paths: int, points: int) -> Work:
     """Allocate scratch for problems of one shape."""
-    n = 6 * bodies
-    z, sq = np.zeros, (n, n)
-    poses = [z((bodies, 3)), z((bodies, 3, 3))]
+    n, z = 6 * bodies, np.zeros
     return Work(
-        z((points, 3)), z((points, 3)), z(n), z(paths), z(paths), z(n), z(sq), z(sq), z(sq), z(n), z(n),
-        *(a.copy() for _ in range(4) for a in poses),
-    )  # fmt: skip
+        z((2, points, 3)), z((2, paths)), z((5, n)), z((3, n, n)), z((5, bodies, 12)), z((3, 12)), z(12, np.int64)
+    )
 
 
-@kernel
+@inner_kernel
 def stiffness(given, s, p):  # type: ignore[no-untyped-def]
     """N/m of path p in sample s: rated load over (strain there times the length that stretches)."""
     length = given.length_m[s if given.length_m.shape[0] > 1 else 0, p]
@@ -79,197 +73,129 @@ def stiffness(given, s, p):  # type: ignore[no-untyped-def]
     return given.rated_n[p] / (given.strain[s if given.strain.shape[0] > 1 else 0, p] * elastic)
 
 
-@kernel
-def place_points(model, c, turn, work):  # type: ignore[no-untyped-def]
-    """World coordinates of every point at the pose (c, turn)."""
-    x, r = work.x, work.r
-    for q in range(model.on.shape[0]):
-        b = model.on[q]
-        if b < 0:
-            for i in range(3):
-                x[q, i] = model.arm[q, i]
-                r[q, i] = 0.0
-        else:
-            for i in range(3):
-                r[q, i] = (
-                    turn[b, i, 0] * model.arm[q, 0] + turn[b, i, 1] * model.arm[q, 1] + turn[b, i, 2] * model.arm[q, 2]
-                )
-                x[q, i] = c[b, i] + r[q, i]
-
-
-@kernel
-def _second(h, b, r, nx, ny, nz, pull, scale):  # type: ignore[no-untyped-def]
-    """Add pull * n . d²x of a point that turns with body b."""
-    dot = nx * r[0] + ny * r[1] + nz * r[2]
-    f = pull / (scale * scale)
-    o = 6 * b + 3
-    n = (nx, ny, nz)
-    for i in range(3):
-        for m in range(3):
-            h[o + i, o + m] += f * 0.5 * (n[i] * r[m] + n[m] * r[i])
-        h[o + i, o + i] -= f * dot
-
-
-@kernel
-def _turn_rows(r, i, scale):  # type: ignore[no-untyped-def]
-    """d x_i / d turn, as three numbers (turn cross r), per scaled unit."""
-    if i == 0:
-        return 0.0, r[2] / scale, -r[1] / scale
-    if i == 1:
-        return -r[2] / scale, 0.0, r[0] / scale
-    return r[1] / scale, -r[0] / scale, 0.0
-
-
-@kernel
-def _segment_curvature(h, bp, bq, rp, rq, nx, ny, nz, f, scale):  # type: ignore[no-untyped-def]
-    """Add f * Dᵀ(I - n nᵀ)D where D maps the unknowns to the change of the segment's ends."""
-    n = (nx, ny, nz)
-    for s in range(2):
-        b1 = bq if s == 0 else bp
-        if b1 < 0:
-            continue
-        r1 = rq if s == 0 else rp
-        for t in range(2):
-            b2 = bq if t == 0 else bp
-            if b2 < 0:
-                continue
-            r2 = rq if t == 0 else rp
-            sign = f if s == t else -f
-            o1, o2 = 6 * b1, 6 * b2
-            for i in range(3):
-                t1 = _turn_rows(r1, i, scale)
-                for m in range(3):
-                    w = -n[i] * n[m]
-                    if i == m:
-                        w += 1.0
-                    w *= sign
-                    t2 = _turn_rows(r2, m, scale)
-                    h[o1 + i, o2 + m] += w
-                    for d in range(3):
-                        h[o1 + i, o2 + 3 + d] += w * t2[d]
-                        h[o1 + 3 + d, o2 + m] += w * t1[d]
-                        for e in range(3):
-                            h[o1 + 3 + d, o2 + 3 + e] += w * t1[d] * t2[e]
-
-
-@kernel
-def path_gradient(model, work, p):  # type: ignore[no-untyped-def]
-    """Length gradient of path p into work.j (zeroed first)."""
-    j, x, r = work.j, work.x, work.r
+@inner_kernel
+def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
+    """Length gradient of path p into its row of work.vec; adds curvature * second derivative to the Hessian."""
+    j, h, d, slot = work.vec[LENGTHWISE], work.mat[HESSIAN], work.ends, work.slot
+    x, r = work.point[PLACE], work.point[ARM]
+    scale = model.figure[SCALE]
     j[:] = 0.0
+    n = np.empty(3)
     for q in range(model.first[p], model.first[p + 1] - 1):
-        bp, bq = model.on[q], model.on[q + 1]
-        if bp == bq and bp >= 0:
+        if model.on[q] == model.on[q + 1] and model.on[q] >= 0:
             continue
-        dx, dy, dz = x[q + 1, 0] - x[q, 0], x[q + 1, 1] - x[q, 1], x[q + 1, 2] - x[q, 2]
-        d = np.sqrt(dx * dx + dy * dy + dz * dz)
-        if d < 1e-12:
+        for i in range(3):
+            n[i] = x[q + 1, i] - x[q, i]
+        length = np.sqrt(n[0] * n[0] + n[1] * n[1] + n[2] * n[2])
+        if length < NO_SEGMENT:
             continue
-        nx, ny, nz = dx / d, dy / d, dz / d
-        for s in range(2):
-            b = bq if s == 0 else bp
+        m = 0
+        for end in range(2):
+            b = model.on[q + end]
             if b < 0:
                 continue
-            a = r[q + 1] if s == 0 else r[q]
-            f = 1.0 if s == 0 else -1.0
-            o = 6 * b
-            j[o] += f * nx
-            j[o + 1] += f * ny
-            j[o + 2] += f * nz
-            f /= model.scale
-            j[o + 3] += f * (a[1] * nz - a[2] * ny)
-            j[o + 4] += f * (a[2] * nx - a[0] * nz)
-            j[o + 5] += f * (a[0] * ny - a[1] * nx)
+            sign = 2.0 * end - 1.0
+            for i in range(3):
+                for a in range(3):
+                    d[i, m + a] = sign if i == a else 0.0
+                # row i of (turn x arm)
+                k, e = (i + 1) % 3, (i + 2) % 3
+                d[i, m + 3 + i] = 0.0
+                d[i, m + 3 + k] = sign * r[q + end, e] / scale
+                d[i, m + 3 + e] = -sign * r[q + end, k] / scale
+            for a in range(6):
+                slot[m + a] = 6 * b + a
+            m += 6
+        for i in range(3):
+            n[i] /= length
+        f = curvature / length
+        for a in range(m):
+            va = n[0] * d[0, a] + n[1] * d[1, a] + n[2] * d[2, a]
+            j[slot[a]] += va
+            if curvature > 0.0:
+                for b in range(m):
+                    vb = n[0] * d[0, b] + n[1] * d[1, b] + n[2] * d[2, b]
+                    dot = d[0, a] * d[0, b] + d[1, a] * d[1, b] + d[2, a] * d[2, b]
+                    h[slot[a], slot[b]] += f * (dot - va * vb)
+        if curvature > 0.0:
+            # a turning point runs on a circle: n . d2x = (n.turn)(arm.turn) - (n.arm) turn^2
+            for end in range(2):
+                o = 6 * model.on[q + end] + 3
+                if o < 0:
+                    continue
+                s = curvature * (2.0 * end - 1.0) / (scale * scale)
+                a0 = n[0] * r[q + end, 0] + n[1] * r[q + end, 1] + n[2] * r[q + end, 2]
+                for i in range(3):
+                    for k in range(3):
+                        h[o + i, o + k] += 0.5 * s * (n[i] * r[q + end, k] + n[k] * r[q + end, i])
+                    h[o + i, o + i] -= s * a0
 
 
 @kernel
-def _path_curvature(model, work, p, pull, h):  # type: ignore[no-untyped-def]
-    """Add pull * (second derivative of path p's length)."""
-    x, r = work.x, work.r
-    for q in range(model.first[p], model.first[p + 1] - 1):
-        bp, bq = model.on[q], model.on[q + 1]
-        if bp == bq and bp >= 0:
-            continue
-        dx, dy, dz = x[q + 1, 0] - x[q, 0], x[q + 1, 1] - x[q, 1], x[q + 1, 2] - x[q, 2]
-        d = np.sqrt(dx * dx + dy * dy + dz * dz)
-        if d < 1e-12:
-            continue
-        nx, ny, nz = dx / d, dy / d, dz / d
-        _segment_curvature(h, bp, bq, r[q], r[q + 1], nx, ny, nz, pull / d, model.scale)
-        if bq >= 0:
-            _second(h, bq, r[q + 1], nx, ny, nz, pull, model.scale)
-        if bp >= 0:
-            _second(h, bp, r[q], -nx, -ny, -nz, pull, model.scale)
+def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def]
+    """Energy [J] at a pose; points, tensions and extensions into `work`, with `derivatives` gradient and Hessian.
 
-
-@kernel
-def measure(model, work):  # type: ignore[no-untyped-def]
-    """Extension of every path into work.ext, from work.x."""
-    x = work.x
-    for p in range(model.rest.shape[0]):
-        total = 0.0
-        for q in range(model.first[p], model.first[p + 1] - 1):
-            bp = model.on[q]
-            if bp == model.on[q + 1] and bp >= 0:
-                continue
-            dx, dy, dz = x[q + 1, 0] - x[q, 0], x[q + 1, 1] - x[q, 1], x[q + 1, 2] - x[q, 2]
-            total += np.sqrt(dx * dx + dy * dy + dz * dz)
-        work.ext[p] = total - model.rest[p]
-
-
-@kernel
-def energy(model, c, turn, work, load, derivatives):  # type: ignore[no-untyped-def]
-    """Energy [J] at a pose; with `derivatives` also work.g and work.h. `load` scales the weights (0 = elastic only)."""
-    place_points(model, c, turn, work)
-    measure(model, work)
+    `load` scales the weights (0 = elastic energy only).
+    """
+    x, r = work.point[PLACE], work.point[ARM]
+    for q in range(model.on.shape[0]):
+        b = model.on[q]
+        for i in range(3):
+            r[q, i] = 0.0
+            x[q, i] = model.arm[q, i]
+            if b >= 0:
+                for m in range(3):
+                    r[q, i] += pose[b, 3 + 3 * i + m] * model.arm[q, m]
+                x[q, i] = pose[b, i] + r[q, i]
     total = 0.0
     for b in range(model.weight.shape[0]):
-        total += load * model.weight[b] * c[b, 2]
+        total += load * model.weight[b] * pose[b, 2]
     for p in range(model.rest.shape[0]):
-        e = max(0.0, work.ext[p])
-        work.pull[p] = model.stiff[p] * e
-        total += 0.5 * model.stiff[p] * e * e
+        ext = -model.rest[p]
+        for q in range(model.first[p], model.first[p + 1] - 1):
+            if model.on[q] == model.on[q + 1] and model.on[q] >= 0:
+                continue
+            u, v, w = x[q + 1, 0] - x[q, 0], x[q + 1, 1] - x[q, 1], x[q + 1, 2] - x[q, 2]
+            ext += np.sqrt(u * u + v * v + w * w)
+        work.path[EXTENSION, p] = ext
+        work.path[PULL, p] = model.stiff[p] * max(0.0, ext)
+        total += 0.5 * work.path[PULL, p] * max(0.0, ext)
     if not derivatives:
         return total
-    g, h, j = work.g, work.h, work.j
-    n = g.shape[0]
+    g, h, j = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
     g[:] = 0.0
-    h[:] = 0.0
+    h[:, :] = 0.0
     for b in range(model.weight.shape[0]):
         g[6 * b + 2] = load * model.weight[b]
     for p in range(model.rest.shape[0]):
-        if work.pull[p] <= 0.0:
-            continue
-        path_gradient(model, work, p)
-        for i in range(n):
-            g[i] += work.pull[p] * j[i]
-            f = model.stiff[p] * j[i]
-            for m in range(n):
-                h[i, m] += f * j[m]
-        _path_curvature(model, work, p, work.pull[p], h)
+        pull = work.path[PULL, p]
+        if pull > 0.0:
+            path_gradient(model, work, p, pull)
+            for i in range(g.shape[0]):
+                if j[i] != 0.0:
+                    g[i] += pull * j[i]
+                    for m in range(g.shape[0]):
+                        h[i, m] += model.stiff[p] * j[i] * j[m]
     return total
 
 
-@kernel
-def move(c, turn, step, scale, c_to, turn_to):  # type: ignore[no-untyped-def]
+@inner_kernel
+def move(pose, step, scale, to):  # type: ignore[no-untyped-def]
     """The pose after a step of the unknowns (exact turns, kept orthonormal)."""
-    for b in range(c.shape[0]):
+    for b in range(pose.shape[0]):
         o = 6 * b
-        for i in range(3):
-            c_to[b, i] = c[b, i] + step[o + i]
         x, y, z = step[o + 3] / scale, step[o + 4] / scale, step[o + 5] / scale
         a = np.sqrt(x * x + y * y + z * z)
         # the half turn as a quaternion: exact also for the smallest steps
         f = 0.5 - a * a / 48.0 if a < 1e-4 else np.sin(0.5 * a) / a
         w = np.cos(0.5 * a)
         x, y, z = f * x, f * y, f * z
-        norm = np.sqrt(w * w + x * x + y * y + z * z)
-        w, x, y, z = w / norm, x / norm, y / norm, z / norm
-        m00, m01, m02 = 1.0 - 2.0 * (y * y + z * z), 2.0 * (x * y - w * z), 2.0 * (x * z + w * y)
-        m10, m11, m12 = 2.0 * (x * y + w * z), 1.0 - 2.0 * (x * x + z * z), 2.0 * (y * z - w * x)
-        m20, m21, m22 = 2.0 * (x * z - w * y), 2.0 * (y * z + w * x), 1.0 - 2.0 * (x * x + y * y)
-        for i in range(3):
-            u, v, t = turn[b, 0, i], turn[b, 1, i], turn[b, 2, i]
-            turn_to[b, 0, i] = m00 * u + m01 * v + m02 * t
-            turn_to[b, 1, i] = m10 * u + m11 * v + m12 * t
-            turn_to[b, 2, i] = m20 * u + m21 * v + m22 * t
+        f = 2.0 / (w * w + x * x + y * y + z * z)
+        for m in range(3):
+            to[b, m] = pose[b, m] + step[o + m]
+            u, v, t = pose[b, 3 + m], pose[b, 6 + m], pose[b, 9 + m]
+            # v + 2 q x (q x v + w v)
+            cx, cy, cz = y * t - z * v + w * u, z * u - x * t + w * v, x * v - y * u + w * t
+            to[b, 3 + m] = u + f * (y * cz - z * cy)
+            to[b, 6 + m] = v + f * (z * cx - x * cz)
+            to[b, 9 + m] = t + f * (x * cy - y * cx)

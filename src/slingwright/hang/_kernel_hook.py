@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import kernel, lane_kernel
+from slingwright.hang._jit import inner_kernel, kernel, lane_kernel
 from slingwright.hang._kernel_angle import angle_deg
 from slingwright.hang._kernel_energy import stiffness
 
@@ -233,7 +233,7 @@ def _verdict(acc, legs, n):  # type: ignore[no-untyped-def]
         acc[_BAD * LANES + i] = 0.0 if fine else 1.0
 
 
-@kernel
+@inner_kernel
 def _fill(acc, legs, pick, place, given, at, hi):  # type: ignore[no-untyped-def]
     """Samples at..at+15 into lanes; past the end the last sample is repeated."""
     n = pick.shape[0]

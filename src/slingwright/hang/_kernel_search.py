@@ -9,94 +9,140 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import kernel
-from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen, lu_solve
-from slingwright.hang._kernel_energy import energy, measure, move, place_points
+from slingwright.hang._jit import inner_kernel
+from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
+from slingwright.hang._kernel_energy import (
+    AXIS_X,
+    AXIS_Y,
+    DROPPED,
+    EXTENSION,
+    FACTOR,
+    FAR,
+    FORCE,
+    GRADIENT,
+    HESSIAN,
+    HOOKED,
+    LENGTHWISE,
+    LOAD,
+    NOW,
+    ROUND,
+    SCALE,
+    SPARE,
+    STEP,
+    TAKEN,
+    TRY,
+    UPRIGHT,
+    VALUES,
+    energy,
+    move,
+)
 
-__all__ = ["CAPSIZES", "FAILED", "STABLE", "UNREACHABLE", "find"]
+__all__ = ["CAPSIZES", "FAILED", "STABLE", "UNREACHABLE", "find", "hold", "imbalance", "walk"]
 
 STABLE, CAPSIZES, UNREACHABLE, FAILED = 0, 1, 2, 3
 FLAT = 1e-9  # of force/scale: a stiffness below this is none
 ROLL = 0.05  # of weight times half chord: a roll stiffness below this is what a true round would not have
-LIFT_ONLY, ALL = 0.0, 1.0  # floats: whole-number constants would compile one copy for each
+# what may move, as floats (whole-number constants would compile one copy of the code for each)
+LIFT_ONLY, ALL, LOAD_UNTURNED = 0.0, 1.0, 2.0
+# how to step: downhill whatever the Hessian, or to the nearest stationary state of any kind
+DOWNHILL, STATIONARY = 0.0, 1.0
 
 
-@kernel
+@inner_kernel
 def imbalance(model, work):  # type: ignore[no-untyped-def]
     """Largest entry of the gradient over the total weight."""
     worst = 0.0
-    for i in range(work.g.shape[0]):
-        worst = max(worst, abs(work.g[i]))
-    return worst / model.force
+    for i in range(work.vec.shape[1]):
+        worst = max(worst, abs(work.vec[GRADIENT, i]))
+    return worst / model.figure[FORCE]
 
 
-@kernel
-def _noise(model, c):  # type: ignore[no-untyped-def]
+@inner_kernel
+def _noise(model, pose):  # type: ignore[no-untyped-def]
     """The imbalance that rounding alone can leave (stiff paths amplify the last bit of a position)."""
-    size = model.scale
+    size, total = model.figure[SCALE], 0.0
     for p in range(model.rest.shape[0]):
         size = max(size, abs(model.rest[p]))
-    for b in range(c.shape[0]):
-        size = max(size, abs(c[b, 2]))
-    total = 0.0
-    for p in range(model.stiff.shape[0]):
         total += model.stiff[p]
-    return 1e-12 + 64.0 * 2.3e-16 * size * total / model.force
+    for b in range(pose.shape[0]):
+        for i in range(3):
+            size = max(size, abs(pose[b, i]))
+    return 1e-12 + 1.5e-14 * size * total / model.figure[FORCE]
 
 
-@kernel
-def _hold(model, work, free, c):  # type: ignore[no-untyped-def]
+@inner_kernel
+def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
     """Hold what is not free; with one hook hold the heading, which costs no energy."""
-    g, h = work.g, work.h
+    g, h, v = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
     n = g.shape[0]
-    if free == LIFT_ONLY:
-        for i in range(n):
-            if i % 6 != 2:
-                g[i] = 0.0
-                for m in range(n):
-                    h[i, m] = 0.0
-                    h[m, i] = 0.0
-                h[i, i] = model.force / model.scale
-    elif model.hooked == 1:
-        v = work.j
+    firm = model.figure[FORCE] / model.figure[SCALE]
+    turn = 6 * int(model.figure[LOAD]) + 3
+    if free == ALL:
+        if model.figure[HOOKED] == 0.0:
+            return
         v[:] = 0.0
-        norm = 0.0
-        for b in range(c.shape[0]):
-            v[6 * b] = -(c[b, 1] - model.axis_y)
-            v[6 * b + 1] = c[b, 0] - model.axis_x
-            v[6 * b + 5] = model.scale
-            norm += v[6 * b] ** 2 + v[6 * b + 1] ** 2 + v[6 * b + 5] ** 2
-        along = 0.0
+        norm, along = 0.0, 0.0
+        for b in range(pose.shape[0]):
+            v[6 * b] = -(pose[b, 1] - model.figure[AXIS_Y])
+            v[6 * b + 1] = pose[b, 0] - model.figure[AXIS_X]
+            v[6 * b + 5] = model.figure[SCALE]
         for i in range(n):
+            norm += v[i] * v[i]
             along += v[i] * g[i]
         for i in range(n):
             g[i] -= along * v[i] / norm
             for m in range(n):
-                h[i, m] += model.force / model.scale * v[i] * v[m] / norm
+                h[i, m] += firm * v[i] * v[m] / norm
+        return
+    for i in range(n):
+        if (free == LIFT_ONLY and i % 6 != 2) or (free == LOAD_UNTURNED and turn <= i < turn + 3):
+            g[i] = 0.0
+            for m in range(n):
+                h[i, m] = 0.0
+                h[m, i] = 0.0
+            h[i, i] = firm
 
 
-@kernel
-def _length(step):  # type: ignore[no-untyped-def]
-    s = 0.0
-    for i in range(step.shape[0]):
-        s += step[i] * step[i]
-    return np.sqrt(s)
+@inner_kernel
+def _direction(model, work, how):  # type: ignore[no-untyped-def]
+    """Newton's step into its row of work.vec; True where the Hessian is positive definite."""
+    h, g, step, low = work.mat[HESSIAN], work.vec[GRADIENT], work.vec[STEP], work.mat[FACTOR]
+    if cholesky(h, 0.0, low):
+        cholesky_solve(low, g, step)
+        return True
+    work.mat[SPARE] = h
+    values, n = work.vec[VALUES], g.shape[0]
+    eigen(work.mat[SPARE], values, low)
+    floor = FLAT * model.figure[FORCE] / model.figure[SCALE]
+    least = 0.0
+    for k in range(n):
+        least = min(least, values[k])
+    step[:] = 0.0
+    for k in range(n):
+        along = 0.0
+        for i in range(n):
+            along += low[i, k] * g[i]
+        # downhill all stiffnesses are raised alike until the softest is positive
+        by = values[k] - 3.0 * least + floor if how == DOWNHILL else values[k]
+        if abs(by) < floor:
+            by = floor
+        for i in range(n):
+            step[i] += along / by * low[i, k]
+    return False
 
 
-@kernel
-def descend(model, c, turn, work, load, free, cap, most):  # type: ignore[no-untyped-def]
-    """Downhill from (c, turn), in place: Newton steps no longer than a trust radius, energy never rising.
+@inner_kernel
+def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-untyped-def]
+    """Newton from `pose`, in place, with steps no longer than a trust radius.
 
+    DOWNHILL the energy never rises; STATIONARY it may where the Hessian is not positive definite.
     Returns (converged, every Hessian positive definite, imbalance).
     """
-    n = work.g.shape[0]
-    ct, tt = work.c_try, work.turn_try
-    radius = cap
-    convex = True
-    floor = FLAT * model.force / model.scale
-    tol = _noise(model, c)
-    e = energy(model, c, turn, work, load, True)
-    _hold(model, work, free, c)
+    force, scale = model.figure[FORCE], model.figure[SCALE]
+    step, taken, trial = work.vec[STEP], work.vec[TAKEN], work.pose[TRY]
+    radius, convex, tol = cap, True, _noise(model, pose)
+    e = energy(model, pose, work, load, True)
+    hold(model, work, free, pose)
     last = imbalance(model, work)
     polish = 0
     for _ in range(int(most)):
@@ -104,224 +150,147 @@ def descend(model, c, turn, work, load, free, cap, most):  # type: ignore[no-unt
             polish += 1
             if polish > 1:
                 break
-        shift = 0.0
-        if not cholesky(work.h, 0.0, work.low):
-            convex = False
-            shift = floor
-            while not cholesky(work.h, shift, work.low):
-                shift *= 4.0
-            shift *= 2.0
-            cholesky(work.h, shift, work.low)
-        cholesky_solve(work.low, work.g, work.step)
-        size = _length(work.step)
-        taken = False
+        definite = _direction(model, work, how)
+        convex = convex and definite
+        size = 0.0
+        for i in range(step.shape[0]):
+            size += step[i] * step[i]
+        size = np.sqrt(size)
+        done = False
         for _ in range(60):
             f = -1.0 if size <= radius else -radius / size
-            for i in range(n):
-                work.full[i] = f * work.step[i]
-            move(c, turn, work.full, model.scale, ct, tt)
-            e_try = energy(model, ct, tt, work, load, False)
-            if e_try <= e + 1e-14 * model.force * model.scale:
-                taken = True
+            for i in range(step.shape[0]):
+                taken[i] = f * step[i]
+            move(pose, taken, scale, trial)
+            e_try = energy(model, trial, work, load, False)
+            if e_try <= e + 1e-14 * force * scale or (how == STATIONARY and not definite):
+                done = True
                 break
             radius = 0.25 * min(size, radius)
-        if not taken:
+        if not done:
             break
-        c[:] = ct
-        turn[:] = tt
-        e = energy(model, c, turn, work, load, True)
-        _hold(model, work, free, c)
+        pose[:, :] = trial
+        e = energy(model, pose, work, load, True)
+        hold(model, work, free, pose)
         now = imbalance(model, work)
         if now >= last and now < 1e-9 and now <= 100.0 * tol:
             last = now
             break
         last = now
-        radius = min(2.0 * radius, cap) if free == ALL else 2.0 * radius
+        radius = 2.0 * radius if free == LIFT_ONLY else min(2.0 * radius, cap)
     return last <= max(1e-9, 10.0 * tol) and last <= 1e-6, convex, last
 
 
-@kernel
-def settle(model, c, turn, work, cap, most):  # type: ignore[no-untyped-def]
-    """Newton to the stationary state nearest to (c, turn), in place, whatever its kind.
+@inner_kernel
+def judge(model, pose, work):  # type: ignore[no-untyped-def]
+    """Look at a stationary state's Hessian.
 
-    Returns (converged, every Hessian positive definite and the energy never rising, imbalance).
+    Returns (stable, roll is neutral, a turn about a vertical is neutral, unstable in heading only).
     """
-    ct, tt = work.c_try, work.turn_try
-    tol = _noise(model, c)
-    clean = True
-    e = energy(model, c, turn, work, 1.0, True)
-    _hold(model, work, ALL, c)
-    last = imbalance(model, work)
-    polish = 0
-    for _ in range(int(most)):
-        if last <= tol:
-            polish += 1
-            if polish > 1:
-                break
-        definite = cholesky(work.h, 0.0, work.low)
-        if definite:
-            cholesky_solve(work.low, work.g, work.step)
-        else:
-            clean = False
-            if not lu_solve(work.h, work.g, work.step, work.h2):
-                return False, False, last
-        size = _length(work.step)
-        f = -1.0 if size <= cap else -cap / size
-        for _ in range(12):
-            for i in range(work.g.shape[0]):
-                work.full[i] = f * work.step[i]
-            move(c, turn, work.full, model.scale, ct, tt)
-            e_try = energy(model, ct, tt, work, 1.0, False)
-            if not definite or e_try <= e + 1e-14 * model.force * model.scale:
-                break
-            f *= 0.25
-        c[:] = ct
-        turn[:] = tt
-        e = energy(model, c, turn, work, 1.0, True)
-        _hold(model, work, ALL, c)
-        now = imbalance(model, work)
-        if now >= last and now < 1e-9 and now <= 100.0 * tol:
-            last = now
-            break
-        last = now
-    return last <= max(1e-9, 10.0 * tol) and last <= 1e-6, clean, last
-
-
-@kernel
-def judge(model, c, turn, work):  # type: ignore[no-untyped-def]
-    """(stable, roll is neutral, a turn about a vertical is neutral, unstable in heading only) of a stationary state."""
-    energy(model, c, turn, work, 1.0, True)
-    _hold(model, work, ALL, c)
-    floor = FLAT * model.force / model.scale
-    if cholesky(work.h, -floor, work.low):
-        if model.round_m == 0.0:
-            return True, False, False, False
-    n = work.g.shape[0]
-    work.h2[:] = work.h
-    eigen(work.h2, work.full, work.low)
+    energy(model, pose, work, 1.0, True)
+    hold(model, work, ALL, pose)
+    force, scale, chord = model.figure[FORCE], model.figure[SCALE], model.figure[ROUND]
+    floor = FLAT * force / scale
+    if chord == 0.0 and cholesky(work.mat[HESSIAN], -floor, work.mat[FACTOR]):
+        return True, False, False, False
+    values, vectors = work.vec[VALUES], work.mat[FACTOR]
+    work.mat[SPARE] = work.mat[HESSIAN]
+    eigen(work.mat[SPARE], values, vectors)
     stable, roll, spin, heading = True, False, False, True
-    for k in range(n):
-        if work.full[k] > ROLL * model.force / model.scale:
-            continue
+    for k in range(values.shape[0]):
         level, upright = 0.0, 0.0
-        for b in range(c.shape[0]):
-            level += work.low[6 * b + 3, k] ** 2 + work.low[6 * b + 4, k] ** 2
-            upright += work.low[6 * b + 5, k] ** 2
-        if abs(work.full[k]) <= floor and upright > 0.5:
+        for b in range(pose.shape[0]):
+            level += vectors[6 * b + 3, k] ** 2 + vectors[6 * b + 4, k] ** 2
+            upright += vectors[6 * b + 5, k] ** 2
+        if abs(values[k]) <= floor and upright > 0.5:
             spin = True
             continue
-        # a turn by one radian is scale metres: stiffness against turning, in N m
-        turning = work.full[k] * model.scale**2 / max(level, 1e-12)
-        if model.round_m > 0.0 and level > 0.1 and abs(turning) <= ROLL * model.force * model.round_m:
+        # a turn by one radian is `scale` metres: stiffness against turning, in N m
+        turning = values[k] * scale * scale / max(level, 1e-12)
+        if chord > 0.0 and level > 0.1 and abs(turning) <= ROLL * force * chord:
             roll = True
-        elif work.full[k] <= floor:
+        elif values[k] <= floor:
             stable = False
             heading = heading and level < 0.02
     return stable, roll, spin, heading and not stable
 
 
-@kernel
-def _apart(c, turn, c2, turn2, scale):  # type: ignore[no-untyped-def]
-    """How far two poses are apart, turns of the vertical only (heading costs nothing)."""
+@inner_kernel
+def _longest(work):  # type: ignore[no-untyped-def]
+    most = 0.0
+    for p in range(work.path.shape[1]):
+        most = max(most, work.path[EXTENSION, p])
+    return most
+
+
+@inner_kernel
+def _reaches(model, pose, work):  # type: ignore[no-untyped-def]
+    """Whether the unstretched paths can all reach (the extensions at `pose` are in `work`).
+
+    First a quick proof: all bodies a little higher, unturned, and every path slack. Else the elastic energy
+    without weight is followed down: it falls to nothing where they reach.
+    """
+    scale, most = model.figure[SCALE], _longest(work)
+    trial = work.pose[FAR]
+    for rise in range(2, 7, 4):
+        trial[:, :] = pose
+        for b in range(pose.shape[0]):
+            trial[b, 2] += rise * most * (pose.shape[0] - b)
+        energy(model, trial, work, 0.0, False)
+        if _longest(work) == 0.0:
+            return True
+    trial[:, :] = pose
+    walk(model, trial, work, 0.0, ALL, DOWNHILL, 0.5 * scale, 60.0)
+    energy(model, trial, work, 0.0, False)
+    return _longest(work) <= 1e-7 * scale
+
+
+@inner_kernel
+def _apart(pose, other):  # type: ignore[no-untyped-def]
+    """How far the verticals of two poses are apart (the heading costs nothing)."""
     s = 0.0
-    for b in range(c.shape[0]):
-        for i in range(3):
-            s += (turn[b, 2, i] - turn2[b, 2, i]) ** 2
+    for b in range(pose.shape[0]):
+        for i in range(9, 12):
+            s += (pose[b, i] - other[b, i]) ** 2
     return np.sqrt(s)
 
 
-@kernel
-def reaches(model, c, turn, work):  # type: ignore[no-untyped-def]
-    """Whether the unstretched paths can all reach: the elastic energy without weight falls to nothing."""
-    c2, t2 = work.c_far, work.turn_far
-    c2[:] = c
-    t2[:] = turn
-    descend(model, c2, t2, work, 0.0, ALL, 0.5 * model.scale, 60.0)
-    place_points(model, c2, t2, work)
-    measure(model, work)
-    worst = 0.0
-    for p in range(model.rest.shape[0]):
-        worst = max(worst, work.ext[p])
-    return worst <= 1e-7 * model.scale
-
-
-@kernel
-def _lifted(model, c, turn, work):  # type: ignore[no-untyped-def]
-    """A quick proof of reach: all bodies a little higher, unturned, and every path slack."""
-    c2 = work.c_far
-    most = 0.0
-    for p in range(model.rest.shape[0]):
-        most = max(most, work.ext[p])
-    for rise in (2.0, 6.0):
-        for b in range(c.shape[0]):
-            c2[b, 0] = c[b, 0]
-            c2[b, 1] = c[b, 1]
-            c2[b, 2] = c[b, 2] + rise * most * (c.shape[0] - b)
-        place_points(model, c2, turn, work)
-        measure(model, work)
-        slack = True
-        for p in range(model.rest.shape[0]):
-            if work.ext[p] > 0.0:
-                slack = False
-        if slack:
-            return True
-    return False
-
-
-@kernel
-def find(model, start, c, turn, work):  # type: ignore[no-untyped-def]
-    """Solve one problem from its upright start (B,3); the pose comes back in c, turn, tensions in work.pull.
+@inner_kernel
+def find(model, start, work):  # type: ignore[no-untyped-def]
+    """Solve one problem from its upright start (B,3) of the centres of gravity; the pose is left in work.pose[NOW].
 
     Returns (status, imbalance, roll is neutral, a turn about a vertical is neutral).
     """
-    scale = model.scale
-    c[:] = start
-    turn[:] = 0.0
-    for b in range(c.shape[0]):
+    scale, pose = model.figure[SCALE], work.pose[NOW]
+    pose[:, :] = 0.0
+    for b in range(pose.shape[0]):
         for i in range(3):
-            turn[b, i, i] = 1.0
-    dropped, _, _ = descend(model, c, turn, work, 1.0, LIFT_ONLY, 0.25 * scale, 200.0)
-    work.c_drop[:] = c
-    work.turn_drop[:] = turn
-    good, clean, left = settle(model, c, turn, work, 0.3 * scale, 60.0)
+            pose[b, i] = start[b, i]
+            pose[b, 3 + 4 * i] = 1.0
+    dropped, _, _ = walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0)
+    work.pose[DROPPED] = pose
+    good, clean, left = walk(model, pose, work, 1.0, ALL, STATIONARY, 0.3 * scale, 60.0)
     stable, roll, spin, heading = False, False, False, False
     if good:
-        stable, roll, spin, heading = judge(model, c, turn, work)
+        stable, roll, spin, heading = judge(model, pose, work)
     if not (good and stable and (clean or roll)):
+        # follow the flow; is its end the answer, or the upright state?
+        work.pose[UPRIGHT] = pose
         upright = good and not stable and not heading
-        good, stable, roll, spin, left = _by_flow(model, c, turn, work, good, upright, roll, spin, left)
-    energy(model, c, turn, work, 1.0, True)
-    if not (good and dropped):
-        return FAILED, left, roll, spin
+        pose[:, :] = work.pose[DROPPED]
+        good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 1500.0)
+        near, far = _apart(work.pose[UPRIGHT], work.pose[DROPPED]), _apart(pose, work.pose[DROPPED])
+        if upright and (near <= far or not good):
+            pose[:, :] = work.pose[UPRIGHT]
+            good = True
+        else:
+            left = left_end
+            stable, roll, spin, heading = judge(model, pose, work)
+            for b in range(pose.shape[0]):
+                stable = stable and pose[b, 11] > 0.0
     status = STABLE if stable else CAPSIZES
-    if not _lifted(model, c, turn, work) and not reaches(model, c, turn, work):
+    energy(model, pose, work, 1.0, False)
+    if not _reaches(model, pose, work):
         status = UNREACHABLE
-    energy(model, c, turn, work, 1.0, True)
-    return status, left, roll, spin
-
-
-@kernel
-def _by_flow(model, c, turn, work, good, upright, roll, spin, left):  # type: ignore[no-untyped-def]
-    """Follow the flow from the dropped pose; say which state is the answer: its end or the upright one (c, turn)."""
-    scale = model.scale
-    c_up, t_up = c.copy(), turn.copy()
-    c[:] = work.c_drop
-    turn[:] = work.turn_drop
-    ends, _, rest = descend(model, c, turn, work, 1.0, ALL, 0.1 * scale, 1500.0)
-    if not ends:
-        if good:
-            c[:] = c_up
-            turn[:] = t_up
-        return upright, False, roll, spin, left
-    firm, roll_end, spin_end, _ = judge(model, c, turn, work)
-    far = _apart(c, turn, work.c_drop, work.turn_drop, scale)
-    near = _apart(c_up, t_up, work.c_drop, work.turn_drop, scale)
-    if upright and near <= far:
-        c[:] = c_up
-        turn[:] = t_up
-        return True, False, roll, spin, left
-    turned_over = False
-    for b in range(c.shape[0]):
-        if turn[b, 2, 2] < 0.0:
-            turned_over = True
-    return True, firm and not turned_over, roll_end, spin_end, rest
+    energy(model, pose, work, 1.0, False)
+    return status if good and dropped else FAILED, left, roll, spin

@@ -82,8 +82,7 @@ class Out(NamedTuple):
     roll: Bools
     spin: Bools
     h: Floats  # (S,3) hook from the centre of gravity, load coordinates: the answer where not todo
-    c: Floats  # (S,B,3) centres of gravity in the world, where todo
-    turn: Floats  # (S,B,3,3)
+    pose: Floats  # (S,B,12) centre of gravity and rotation, where todo
 
 
 class Inputs(NamedTuple):
@@ -122,8 +121,7 @@ def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     return Out(
         todo=np.ones(samples, np.bool_), status=e(samples, np.int8), residual=e(samples), tilt_deg=e(samples),
         hook_above_cg_m=e(samples), tension_n=e((samples, paths)), angle_deg=e((samples, paths)),
-        roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)), c=e((kept, bodies, 3)),
-        turn=e((kept, bodies, 3, 3)),
+        roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)), pose=e((kept, bodies, 12)),
     )  # fmt: skip
 
 
@@ -149,7 +147,7 @@ def run(problem: Problem, variations: Variations, threads: int = 1, poses: bool 
     given = _inputs(flat, variations)
     samples, paths = variations.count(), len(flat.length_m)
     out = _empty(samples, len(flat.weight_n), paths, poses)
-    base, load, hook = base_of(flat), load_index(problem), hook_height(problem)
+    base, hook = base_of(flat, load_index(problem)), hook_height(problem)
     quick = _one_hook(flat, given)
 
     def task(lo: int) -> None:
@@ -162,7 +160,7 @@ def run(problem: Problem, variations: Variations, threads: int = 1, poses: bool 
                 out.todo[lo:hi] |= ~quick[1][lo:hi]
         if out.todo[lo:hi].any():
             work = new_work(len(flat.weight_n), paths, len(flat.on))
-            run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, load, hook, lo, hi, work, out)
+            run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, hook, lo, hi, work, out)
 
     _share(task, range(0, samples, _CHUNK), threads)
     failed = np.flatnonzero(out.todo & (out.status == search.FAILED))

@@ -1,0 +1,149 @@
+"""A solved sample's arrays as a `Hang`."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slingwright.hang._flat import Flat, load_index
+from slingwright.hang._kernel_energy import PLACE, PULL, Work
+from slingwright.hang.batch import Out
+from slingwright.hang.problem import WORLD, Path, Problem
+from slingwright.hang.result import BodyPose, Hang, PathHang, Stability, Status, Support
+
+__all__ = ["answer", "pose_from_hook"]
+
+Floats = NDArray[np.float64]
+RANK = 0.05  # of the largest singular value (own study): tells determinate from indeterminate
+LEVEL = 1e-12  # sine of a tilt below which a low side has no meaning
+NO_SEGMENT = 1e-12  # m
+_STATUS = (Status.STABLE, Status.CAPSIZES, Status.UNREACHABLE)
+
+
+def pose_from_hook(flat: Flat, out: Out) -> None:
+    """Stand the load under its hook: the least turn that brings the plumb line upright (the heading is free)."""
+    x, y, z = out.h[0]
+    rho = math.sqrt(x * x + y * y + z * z)
+    x, y, z = x / rho, y / rho, z / rho
+    f = 1.0 / (1.0 + z)
+    hook = flat.point_m[flat.on < 0][0]
+    out.pose[0, 0, :3] = (hook[0], hook[1], hook[2] - rho)
+    out.pose[0, 0, 3:] = (1.0 - f * x * x, -f * x * y, -x, -f * x * y, 1.0 - f * y * y, -y, x, y, z)
+
+
+def answer(problem: Problem, out: Out, work: Work, slopes: Floats, margins: tuple[float, float, float]) -> Hang:
+    """The `Hang` of row 0 of `out`, its points in `work`, the paths' length gradients in `slopes`."""
+    load = load_index(problem)
+    pose = out.pose[0]
+    ux, uy = float(pose[load, 9]), float(pose[load, 10])
+    rise, push, reach = margins
+    status = _STATUS[out.status[0]]
+    unreachable = status is Status.UNREACHABLE
+    free = _one_axis(problem)
+    x = work.point[PLACE].tolist()
+    pulls = out.tension_n[0].tolist()
+    return Hang(
+        status=status,
+        determinate=_determinate(problem, pulls, slopes),
+        null_modes=("yaw",) * bool(free or out.spin[0]) + ("roll",) * bool(out.roll[0]),
+        paths=_paths(problem, out, x, pulls),
+        bodies=tuple(_pose(problem, pose, b) for b in range(len(problem.bodies))),
+        tilt_deg=float(out.tilt_deg[0]),
+        tilt_direction_deg=None if math.hypot(ux, uy) <= LEVEL else math.degrees(math.atan2(-uy, -ux)),
+        hook_above_cg_m=float(out.hook_above_cg_m[0]),
+        supports=_supports(problem, x, pulls),
+        stability=Stability(
+            centre_may_rise_m=None if unreachable or math.isinf(rise) else float(rise),
+            push_deg=None if status is not Status.STABLE or math.isinf(push) else float(push),
+        ),
+        # the search that decides the status is the sharper one
+        reach_margin_m=min(float(reach), 0.0) if unreachable else max(float(reach), 0.0),
+        residual=float(out.residual[0]),
+    )
+
+
+def _one_axis(problem: Problem) -> bool:
+    held = [q.at_m for p in problem.paths for q in p.points if q.on == WORLD]
+    return all(abs(a[i] - held[0][i]) <= NO_SEGMENT for a in held for i in range(2))
+
+
+def _pose(problem: Problem, pose: Floats, b: int) -> BodyPose:
+    body = problem.bodies[b]
+    c, r = pose[b, :3].tolist(), pose[b, 3:].tolist()
+    g = body.centre_of_gravity_m
+    rows = ((r[0], r[1], r[2]), (r[3], r[4], r[5]), (r[6], r[7], r[8]))
+    x, y, z = (c[i] - (rows[i][0] * g[0] + rows[i][1] * g[1] + rows[i][2] * g[2]) for i in range(3))
+    return BodyPose(name=body.name, origin_m=(x, y, z), rotation=rows)
+
+
+def _rise(x: list[list[float]], q: int, into: int) -> float:
+    """Steepness above the horizontal of the segment that rises from point `into` to point q [deg]."""
+    u, v, w = (x[q][i] - x[into][i] for i in range(3))
+    return math.degrees(math.atan2(w, math.hypot(u, v)))
+
+
+def _paths(problem: Problem, out: Out, x: list[list[float]], pulls: list[float]) -> tuple[PathHang, ...]:
+    answers, first = [], 0
+    for p, path in enumerate(problem.paths):
+        upper = float(out.angle_deg[0, p])
+        lower = _lower(path, x, first)
+        elastic = path.length_m if path.elastic_m is None else path.elastic_m
+        answers.append(
+            PathHang(
+                name=path.name,
+                tension_n=pulls[p],
+                slack=pulls[p] <= 0.0,
+                angle_from_horizontal_deg=upper,
+                angle_from_vertical_deg=90.0 - upper,
+                lower_angle_from_horizontal_deg=lower,
+                lower_angle_from_vertical_deg=None if lower is None else 90.0 - lower,
+                stretch_m=pulls[p] * (path.strain_at_rated * elastic) / path.rated_n,
+            )
+        )
+        first += len(path.points)
+    return tuple(answers)
+
+
+def _lower(path: Path, x: list[list[float]], first: int) -> float | None:
+    """The angle at the other end, which differs on a path of more than two points."""
+    if len(path.points) == 2:
+        return None
+    last = first + len(path.points) - 1
+    swap = x[last][2] > x[first][2] + NO_SEGMENT
+    other = _rise(x, first, first + 1) if swap else _rise(x, last, last - 1)
+    # both ends held by the same thing: each rises to its own; else the lower end's part rises from it
+    return other if path.points[0].on == path.points[-1].on else -other
+
+
+def _supports(problem: Problem, x: list[list[float]], pulls: list[float]) -> tuple[Support, ...]:
+    """What each distinct world point carries, in the order in which the paths name them."""
+    force: dict[tuple[float, float, float], list[float]] = {}
+    q = 0
+    for path, pull in zip(problem.paths, pulls, strict=True):
+        for k, point in enumerate(path.points):
+            if point.on == WORLD:
+                total = force.setdefault(point.at_m, [0.0, 0.0, 0.0])
+                for other in (q + k - 1, q + k + 1):
+                    if q <= other < q + len(path.points):
+                        d = [x[other][i] - x[q + k][i] for i in range(3)]
+                        length = math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2])
+                        if length > NO_SEGMENT:
+                            for i in range(3):
+                                total[i] += pull * d[i] / length
+        q += len(path.points)
+    return tuple(Support(at_m=at, force_n=(f[0], f[1], f[2])) for at, f in force.items())
+
+
+def _determinate(problem: Problem, pulls: list[float], slopes: Floats) -> bool:
+    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent (rank tolerance 0.05)."""
+    taut = [p for p, pull in enumerate(pulls) if pull > 0.0]
+    if not taut:
+        return True
+    # one hook, straight legs: the moments follow from the forces' meeting there
+    plain = len(problem.bodies) == 1 and all(len(p.points) == 2 for p in problem.paths)
+    hooks = {q.at_m for p in problem.paths for q in p.points if q.on == WORLD}
+    rows = slopes[taut, :3] if plain and len(hooks) == 1 else slopes[taut]
+    values = np.linalg.svd(rows, compute_uv=False)
+    return len(taut) <= int((values > RANK * values[0]).sum())

@@ -1,0 +1,211 @@
+"""How far a hanging load is from going: centre of gravity, push and reach. Single solves only.
+
+Rise: moving the centre of gravity up its own plumb line by t changes no force, only the Hessian, by -t W on
+the two level turns of the load; it stays positive definite until t = 1/(W m), m the largest eigenvalue of the
+inverse Hessian's block of these turns. Push: the load is held turned by a growing angle, about eight level
+axes, while all else comes to rest; it returns as long as the moment opposes the turn. Reach: the largest
+excess of distance over unstretched length, at its smallest over all places of the bodies, taken negative.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._kernel_batch import model_at
+from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
+from slingwright.hang._kernel_energy import (
+    EXTENSION,
+    FACTOR,
+    FAR,
+    FORCE,
+    GRADIENT,
+    HESSIAN,
+    LENGTHWISE,
+    LOAD,
+    PULL,
+    SCALE,
+    SPARE,
+    STEP,
+    TAKEN,
+    TRY,
+    VALUES,
+    energy,
+    move,
+    path_gradient,
+    stiffness,
+)
+from slingwright.hang._kernel_search import ALL, DOWNHILL, FLAT, LOAD_UNTURNED, ROLL, STABLE, hold, walk
+
+__all__ = ["look"]
+
+_AXES = 8
+_TURN = np.pi / 18.0  # first look every ten degrees
+_FARTHEST = 9  # looks: up to a right angle
+_HALVINGS = 12
+
+
+@kernel
+def look(base, lies_given, lies, given, pose, work, status, slopes):  # type: ignore[no-untyped-def]
+    """Figures of one solved sample (index 0) that no batch needs.
+
+    Points, tensions and extensions go into `work`, each path's length gradient into `slopes` (P,n).
+    Returns (centre may rise, may be pushed [deg], reach margin); infinite = no bound found.
+    """
+    arm, rest = np.empty_like(given.point_m[0]), np.empty_like(given.length_m[0])
+    stiff, figure = np.empty_like(rest), np.empty_like(base.figure)
+    for p in range(rest.shape[0]):
+        stiff[p] = stiffness(given, 0, p)
+    model = model_at(
+        base, given.weight_n[0], given.centre_m[0], given.point_m[0], lies, lies_given, given.length_m[0], stiff,
+        arm, rest, figure,
+    )  # fmt: skip
+    rise = _rise(model, pose, work)
+    push = np.inf
+    if status == STABLE:
+        push = _push(model, pose, work)
+    margin = _reach(model, pose, work)
+    energy(model, pose, work, 1.0, False)
+    for p in range(rest.shape[0]):
+        path_gradient(model, work, p, 0.0)
+        slopes[p] = work.vec[LENGTHWISE]
+    return rise, push, margin
+
+
+@inner_kernel
+def _rise(model, pose, work):  # type: ignore[no-untyped-def]
+    energy(model, pose, work, 1.0, True)
+    hold(model, work, ALL, pose)
+    values, vectors = work.vec[VALUES], work.mat[FACTOR]
+    work.mat[SPARE] = work.mat[HESSIAN]
+    eigen(work.mat[SPARE], values, vectors)
+    load = int(model.figure[LOAD])
+    scale, force = model.figure[SCALE], model.figure[FORCE]
+    o = 6 * load + 3
+    a, b, c = 0.0, 0.0, 0.0
+    for k in range(values.shape[0]):
+        # a neutral turn stays neutral: it is not what the rise would upset
+        if abs(values[k]) <= FLAT * force / scale:
+            continue
+        a += vectors[o, k] ** 2 / values[k]
+        b += vectors[o, k] * vectors[o + 1, k] / values[k]
+        c += vectors[o + 1, k] ** 2 / values[k]
+    f = model.weight[load] / (scale * scale)
+    mean, swing = 0.5 * f * (a + c), f * np.sqrt(0.25 * (a - c) ** 2 + b * b)
+    low, high = mean - swing, mean + swing
+    if low < -1e-9:  # unstable: it must come down to the lowest of the bounds
+        return 1.0 / low if high >= 0.0 else min(1.0 / low, 1.0 / high)
+    return 1.0 / high if high > 1e-9 else np.inf
+
+
+@inner_kernel
+def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
+    """Moment [N m] that the load held turned by `angle` about (x, y, 0) is pressed on by, all else at rest."""
+    load = int(model.figure[LOAD])
+    scale = model.figure[SCALE]
+    held, step = work.pose[FAR], work.vec[TAKEN]
+    step[:] = 0.0
+    step[6 * load + 3] = angle * scale * x
+    step[6 * load + 4] = angle * scale * y
+    move(pose, step, scale, held)
+    walk(model, held, work, 1.0, LOAD_UNTURNED, DOWNHILL, 0.3 * scale, 100.0)
+    energy(model, held, work, 1.0, True)
+    g = work.vec[GRADIENT]
+    return (g[6 * load + 3] * x + g[6 * load + 4] * y) * scale
+
+
+@inner_kernel
+def _push(model, pose, work):  # type: ignore[no-untyped-def]
+    force, scale = model.figure[FORCE], model.figure[SCALE]
+    best = np.inf
+    for k in range(_AXES):
+        x, y = np.cos(2.0 * np.pi * k / _AXES), np.sin(2.0 * np.pi * k / _AXES)
+        low, high = 0.0, 0.0
+        for n in range(_FARTHEST):
+            angle = (n + 1) * _TURN
+            if angle >= best + _TURN:
+                break
+            # a neutral roll leaves no moment either way: that is no way of going
+            if _returning(model, pose, work, x, y, angle) < -1e-6 * force * scale:
+                high = angle
+                break
+            low = angle
+        if high == 0.0:
+            continue
+        for _ in range(_HALVINGS):
+            mid = 0.5 * (low + high)
+            if _returning(model, pose, work, x, y, mid) < 0.0:
+                high = mid
+            else:
+                low = mid
+        best = min(best, low)
+    return best * 180.0 / np.pi
+
+
+@inner_kernel
+def _reach(model, pose, work):  # type: ignore[no-untyped-def]
+    """Newton on a soft maximum of the excesses that is made harder and harder."""
+    place, trial = work.pose[FAR], work.pose[TRY]
+    place[:, :] = pose
+    g, h, j, step = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE], work.vec[STEP]
+    n, scale = g.shape[0], model.figure[SCALE]
+    energy(model, place, work, 0.0, False)
+    best = _most(work)
+    soft, shift = 0.1 * scale, 1e-3
+    while soft > 1e-10 * scale:
+        for _ in range(4):
+            energy(model, place, work, 0.0, False)
+            top = _most(work)
+            total = 0.0
+            for p in range(model.rest.shape[0]):
+                work.path[PULL, p] = np.exp((work.path[EXTENSION, p] - top) / soft)
+                total += work.path[PULL, p]
+            now = top + soft * np.log(total)
+            g[:] = 0.0
+            h[:, :] = 0.0
+            for p in range(model.rest.shape[0]):
+                w = work.path[PULL, p] / total
+                if w < 1e-14:
+                    continue
+                path_gradient(model, work, p, w)
+                for i in range(n):
+                    g[i] += w * j[i]
+                    for m in range(n):
+                        h[i, m] += w / soft * j[i] * j[m]
+            for i in range(n):
+                for m in range(n):
+                    h[i, m] -= g[i] * g[m] / soft
+            taken = False
+            for _ in range(8):
+                if cholesky(h, shift / scale, work.mat[FACTOR]):
+                    cholesky_solve(work.mat[FACTOR], g, step)
+                    size = 0.0
+                    for i in range(n):
+                        size = max(size, abs(step[i]))
+                    f = -min(1.0, 0.3 * scale / max(size, 1e-300))
+                    for i in range(n):
+                        work.vec[TAKEN, i] = f * step[i]
+                    move(place, work.vec[TAKEN], scale, trial)
+                    energy(model, trial, work, 0.0, False)
+                    high, total = _most(work), 0.0
+                    for p in range(model.rest.shape[0]):
+                        total += np.exp((work.path[EXTENSION, p] - high) / soft)
+                    if high + soft * np.log(total) <= now:
+                        taken = True
+                        break
+                shift *= 10.0
+            shift = max(1e-6, 0.1 * shift)
+            if not taken:
+                break
+            place[:, :] = trial
+            best = min(best, high)
+        soft *= 0.2
+    return -best
+
+
+@inner_kernel
+def _most(work):  # type: ignore[no-untyped-def]
+    most = -np.inf
+    for p in range(work.path.shape[1]):
+        most = max(most, work.path[EXTENSION, p])
+    return most
