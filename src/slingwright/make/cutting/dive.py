@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +20,7 @@ __all__ = ["dive"]
 IntArray = npt.NDArray[np.int64]
 
 _ROUNDS_BELOW_ROOT = 30
+_ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +36,21 @@ class _Node:
 class _Descent:
     """A walk with few turns off the straight way down; keeps the cheapest plan met."""
 
-    def __init__(self, master: Master, *, cutoff: int, goal: int, out_of_time: Callable[[], bool]) -> None:
+    def __init__(
+        self,
+        master: Master,
+        *,
+        cutoff: int,
+        goal: int,
+        out_of_time: Callable[[], bool],
+        only: IntArray | None,
+    ) -> None:
         self.master = master
         self.columns: Columns = master.columns
         self.cutoff = cutoff
         self.goal = goal
         self.out_of_time = out_of_time
+        self.only = only
         self.best: Picks | None = None
 
     def walk(self, turns: int) -> None:
@@ -61,10 +72,24 @@ class _Descent:
         if not node.residual.demand.any():
             self._offer(node.picks)
             return {}, None
-        self._offer(_sum(node.picks, first_fit(self.columns, node.residual)))
+        if self.only is None:
+            self._offer(_sum(node.picks, first_fit(self.columns, node.residual)))
         spent = sum(int(self.columns.costs[at]) * times for at, times in node.picks.items())
         self.master.load()
         self._restrict(node.residual, node.tabu)
+        bound, cut = self._relaxed(node, spent)
+        if spent + bound >= self.cutoff:
+            return {}, None
+        step, turned = self._round(cut, node.residual)
+        if not step:
+            self._offer(node.picks)  # nothing more is worth cutting: what is left stays uncut
+        return step, turned
+
+    def _relaxed(self, node: _Node, spent: int) -> tuple[int, npt.NDArray[np.float64]]:
+        """Bound and fractional plan of what is left; over the `only` columns there is nothing to price."""
+        if self.only is not None:
+            value, _, _, cut = self.master.solve(primal=False)
+            return ceil(value - _ROUNDING), cut
         relaxed = relax(
             self.master,
             node.residual,
@@ -73,12 +98,7 @@ class _Descent:
             out_of_time=self.out_of_time,
             primal=False,
         )
-        if spent + relaxed.bound >= self.cutoff:
-            return {}, None
-        step, turned = self._round(relaxed.cut, node.residual)
-        if not step:
-            self._offer(node.picks)  # nothing more is worth cutting: what is left stays uncut
-        return step, turned
+        return relaxed.bound, relaxed.cut
 
     def _offer(self, picks: Picks) -> None:
         if self.columns.cost_of(picks) < self.cutoff:
@@ -96,6 +116,10 @@ class _Descent:
         banned = (self.columns.patterns > residual.demand).any(axis=1)
         banned |= residual.supply[self.columns.classes] <= 0
         banned[list(tabu)] = True
+        if self.only is not None:
+            allowed = np.zeros(banned.size, np.bool_)
+            allowed[self.only] = True
+            banned |= ~allowed
         self.master.restrict(residual.demand, residual.supply, banned)
 
     def _round(self, cut: npt.NDArray[np.float64], residual: Residual) -> tuple[Picks, int | None]:
@@ -126,10 +150,19 @@ def _sum(one: Picks, other: Picks) -> Picks:
 
 
 def dive(
-    master: Master, *, cutoff: int, goal: int, out_of_time: Callable[[], bool], turns: int
+    master: Master,
+    *,
+    cutoff: int,
+    goal: int,
+    out_of_time: Callable[[], bool],
+    turns: int,
+    only: IntArray | None = None,
 ) -> Picks | None:
-    """Cheapest plan below `cutoff` met on all ways down with up to `turns` turns, stopping at `goal`."""
-    run = _Descent(master, cutoff=cutoff, goal=goal, out_of_time=out_of_time)
+    """Cheapest plan below `cutoff` met on all ways down with up to `turns` turns, stopping at `goal`.
+
+    With `only`, plans of those columns alone are looked for, and no column is priced on the way.
+    """
+    run = _Descent(master, cutoff=cutoff, goal=goal, out_of_time=out_of_time, only=only)
     run.walk(turns)
     model = master.columns.model
     master.load()

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from slingwright.make.cutting._coarse import price_coarsely, price_exactly
 from slingwright.make.cutting._kernel import price_patterns
 from slingwright.make.cutting.master import Master
 from slingwright.make.cutting.model import Model, Residual
@@ -18,6 +19,10 @@ IntArray = npt.NDArray[np.int64]
 FloatArray = npt.NDArray[np.float64]
 
 _PATTERNS_A_ROUND = 24
+_CELLS_AT_ONCE = 4_000_000  # more cells than this, and the coarse tables are faster
+_COARSE_CELLS = 8_192
+_STEPS = 2_000_000
+_BOUNDLESS = 1 << 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +49,25 @@ def exact_bound(model: Model, residual: Residual, prices: IntArray, best: IntArr
     bound = paid + int(free @ residual.supply)
     bound += int(np.minimum(model.uncut_cost * scale - prices, 0) @ residual.demand)
     return -(-bound // scale)
+
+
+def _price(
+    model: Model, demand: IntArray, prices: IntArray, worth: IntArray, needed: IntArray
+) -> tuple[IntArray, IntArray, IntArray]:
+    """Patterns that pay, their classes, and the best value of each class (or an upper bound of it)."""
+    room = int(model.room[0])
+    grain = -(-room // _COARSE_CELLS)
+    if grain == 1 or np.count_nonzero(prices) * room <= _CELLS_AT_ONCE:
+        return price_patterns(model.weight, prices, demand, model.room, worth, needed, _PATTERNS_A_ROUND)
+    patterns, classes = price_coarsely(
+        model.weight, prices, demand, model.room, worth, needed, _PATTERNS_A_ROUND, grain
+    )
+    if len(patterns):
+        unknown = np.full(model.room.size, _BOUNDLESS, np.int64)
+        return patterns, classes, unknown
+    return price_exactly(
+        model.weight, prices, demand, model.room, worth, needed, _PATTERNS_A_ROUND, grain, _STEPS
+    )
 
 
 def relax(
@@ -75,10 +99,8 @@ def relax(
         rent[residual.supply == 0] = -(1 << 60)
         needed = model.base * scale - rent
         needed += max(1, scale >> 20)  # columns cheaper by a rounding only would never end
-        patterns, classes, best = price_patterns(
-            model.weight, prices, residual.demand, model.room, worth, needed, _PATTERNS_A_ROUND
-        )
-        proved = exact_bound(model, residual, prices, best)
+        patterns, classes, best = _price(model, residual.demand, prices, worth, needed)
+        proved = 0 if int(best[0]) == _BOUNDLESS else exact_bound(model, residual, prices, best)
         if proved > bound or rounds == 0:
             bound, best_prices = proved, prices
         rounds += 1

@@ -12,7 +12,7 @@ __all__ = ["fill_one_by_one", "first_fit", "quick_plans"]
 
 _FILL_TRIES = 24
 _FILL_WORK = 1_000_000_000
-_FILL_ROOM_AT_MOST = 1 << 19
+_FILL_CELLS_AT_MOST = 100_000_000
 _SEED = 1
 
 
@@ -50,6 +50,7 @@ def quick_plans(columns: Columns, goal: int) -> list[Picks]:
         for optional in ((True, False) if not model.must.all() else (True,))
     ]
     room = int(model.room[0])
-    if model.counts_rolls and room <= _FILL_ROOM_AT_MOST and model.weight[0] <= room:
+    work = room * int(model.demand.sum())
+    if model.counts_rolls and work <= _FILL_CELLS_AT_MOST and model.weight[0] <= room:
         plans.append(fill_one_by_one(columns, goal))
     return plans

@@ -23,6 +23,7 @@ IntArray = npt.NDArray[np.int64]
 _NO_ROUND_LIMIT = 1 << 30
 _FULL_PATTERNS = 8_000
 _FULL_PATTERNS_FOR_INTEGERS = 1_500
+_FULL_TURNS = 3
 _FULL_NODES = 300
 _REACH = (20_000, 100_000)
 _MOST_TURNS = 6
@@ -75,11 +76,11 @@ class _Search:
         relaxed = relax(
             master, everything, enough=self.cost, give_up=_NO_ROUND_LIMIT, out_of_time=self.out_of_time
         )
+        if full is not None and relaxed.bound <= self.bound:
+            self._settle_full(master, full)
         self.bound = max(self.bound, relaxed.bound)
         self._dive(master, 0)
         self._dive(master, 1)
-        if full is not None and full.size <= _FULL_PATTERNS_FOR_INTEGERS:
-            self._settle_full(full)
         for turns in range(2, _MOST_TURNS):
             # Counting rolls, dives are the strong stage; where leftovers have a worth, the integer program.
             if not model.counts_rolls or turns > 2:
@@ -94,16 +95,25 @@ class _Search:
         if cost < self.cost:
             self.picks, self.cost = trimmed, cost
 
-    def _dive(self, master: Master, turns: int) -> None:
+    def _dive(self, master: Master, turns: int, only: IntArray | None = None) -> None:
         if not self.done:
             self._offer(
-                dive(master, cutoff=self.cost, goal=self.bound, out_of_time=self.out_of_time, turns=turns)
+                dive(
+                    master,
+                    cutoff=self.cost if only is None else self.bound + 1,
+                    goal=self.bound,
+                    out_of_time=self.out_of_time,
+                    turns=turns,
+                    only=only,
+                )
             )
 
-    def _settle_full(self, full: IntArray) -> None:
+    def _settle_full(self, master: Master, full: IntArray) -> None:
         """With every pattern of a plan of `bound` rolls at hand: find one, or prove it takes a roll more."""
         used = self.bound
-        if self.done or full.size == 0:
+        for turns in range(_FULL_TURNS):
+            self._dive(master, turns, only=full)
+        if self.done or not 0 < full.size <= _FULL_PATTERNS_FOR_INTEGERS:
             return
         picks, proved = pick_integers(
             self.columns, full, seconds=self.seconds_left(), cutoff=used + 1, nodes=_FULL_NODES
