@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from building import (
+from tests.golden.building import (
     SEARCH,
     STATICS,
     Scene,

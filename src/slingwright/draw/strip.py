@@ -69,7 +69,10 @@ class Strip:
         foot = y + self.rows_mm
         parts = [line((x, y), (x + _WIDTH_MM, y), 0.25)]
         parts += [line((x, foot), (x + _WIDTH_MM, foot), 0.25)] if self.cautions else []
-        parts += [line((x + c - 2.0, y), (x + c - 2.0, foot), 0.18) for c in _COLUMNS[1:]]
+        parts += [
+            line((x + c - 2.0, y), (x + c - 2.0, foot), 0.18)
+            for c in (_COLUMNS[1:] if self.small else _COLUMNS[1:2])
+        ]
         parts += self._key(x + _COLUMNS[0], y + 3.4)
         parts += _scale_bar((x + _COLUMNS[0], foot - 5.0), self.scale, one_to, self.units)
         parts += _lines(self.notes, x + _COLUMNS[1], y + 4.2)
@@ -107,17 +110,24 @@ def draw_strip(
     on_paper: bool,
     language: str,
 ) -> Strip:
-    """Gather the strip's words; on a paper only the signs, how it is drawn and the planning mark."""
+    """Gather the strip's words; on a paper only the signs and how it is drawn."""
     words = read_catalogue(language)
     cautions = "" if on_paper else " ".join(standing_cautions(language=language)[:2])
     small = [] if on_paper else list(_small(lift, offer, made_by or {}, language))
     slings = [] if on_paper else slings_text(offer, units, language=language)[:3]
     return Strip(
         key=tuple(_key_lines(offer, picture, language)),
-        notes=tuple(_wrapped([*slings, *_notes(lift, offer, case, units, language)], _WIDTHS[1])),
+        notes=tuple(
+            _wrapped(
+                [*slings, *_notes(lift, offer, case, units, language)],
+                sum(_WIDTHS[1:]) if on_paper else _WIDTHS[1],
+            )
+        ),
         title=() if on_paper else tuple(wrap_text(lift.title, TITLE_MM, _WIDTHS[2], at_most=3)),
         small=tuple(_wrapped(small, _WIDTHS[2])),
-        planning=words.word("drawing", "planning-only") if planning_only(lift, offer) else "",
+        planning=words.word("drawing", "planning-only")
+        if planning_only(lift, offer) and not on_paper
+        else "",
         cautions=tuple(_wrapped([cautions] if cautions else [], _WIDTH_MM - 6)),
         scale=words.word("drawing", "scale"),
         units=units,

@@ -1,4 +1,4 @@
-"""What frames every paper of a lift: whether it is for planning only, who may sign, and where it came from."""
+"""What frames every paper of a lift: for planning only or not, who may sign, where it came from."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def planning_reasons(lift: Lift, offer: Offer | None, *, language: str = "en") -
 def signing(
     lift: Lift, offer: Offer | None, reasons: list[str], *, language: str = "en"
 ) -> dict[str, object] | None:
-    """The sign-off block: for release, for planning, or the reason why nobody may sign; None without an offer."""
+    """The sign-off block: for release, for planning, or why nobody may sign; None without an offer."""
     if offer is None:
         return None
     words = read_catalogue(language)

@@ -11,6 +11,7 @@ from slingwright.words import (
     choke_text,
     hitch_name,
     place_text,
+    places_text,
     protection_name,
     read_catalogue,
     show_load,
@@ -30,7 +31,7 @@ def sling_rows(offer: Offer, units: Units, *, language: str = "en") -> list[list
         groups.setdefault(_kind(sling, units, language), []).append(sling)
     rows = []
     for (spec, hitch, protection, supply, upper), slings in groups.items():
-        lowers = ", ".join(place_text(s.lower_at, units, language=language) for s in slings)
+        lowers = places_text([s.lower_at for s in slings], units, language=language)
         place = words.fill("sheet", "place", upper=upper, lowers=lowers)
         rows.append([", ".join(s.id for s in slings), spec, hitch, place, protection, supply])
     return rows

@@ -143,7 +143,7 @@ def sheet_data(
         "offer": _offer_data(lift, answer, offer, offer_index, units, language) if offer else None,
         "refused": [] if offer else _refused(answer, units, language),
         "question": _question(answer, language),
-        "inspection": [[row.what, str(row.citation)] for row in inspection],
+        **_inspection(inspection, language),
         "cautions": _cautions(lift, answer, offer, language),
         "signing": signing(lift, offer, reasons, language=language),
         "footer": footer(made_by, date, language=language),
@@ -229,6 +229,17 @@ def _refused(answer: Answer, units: Units, language: str) -> list[list[str]]:
 
 def _question(answer: Answer, language: str) -> str:
     return next_question_text(answer.next_question, language=language) if answer.next_question else ""
+
+
+def _inspection(rows: Sequence[Row], language: str) -> dict[str, object]:
+    """The removal criteria; the source most of them share is said once."""
+    sources = [str(row.citation) for row in rows]
+    shared = max(dict.fromkeys(sources), key=sources.count, default="")
+    said = read_catalogue(language).fill("sheet", "inspection-source", source=shared)
+    listed = [
+        [row.what, "" if source == shared else source] for row, source in zip(rows, sources, strict=True)
+    ]
+    return {"inspection": listed, "inspection_source": said}
 
 
 def _cautions(lift: Lift, answer: Answer, offer: Offer | None, language: str) -> list[str]:

@@ -73,7 +73,7 @@ def open_press(template: str) -> Iterator[Press]:
     The typeface comes from its package and nothing comes from the machine: one file a face is laid out in
     a folder of its own, since which of several equal faces is taken would follow the disk's order.
     """
-    import font_source_sans_pro as face
+    import font_source_sans_pro as face  # type: ignore[import-untyped]  # ships no types
     import typst
 
     with TemporaryDirectory() as folder:

@@ -6,7 +6,7 @@ from slingwright.check import Finding, Outcome
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import Sentence, read_catalogue
 from slingwright.words.figures import show_figure
-from slingwright.words.names import subject_text
+from slingwright.words.names import subject_texts
 
 __all__ = ["cure_text", "finding_text", "outcome_word"]
 
@@ -25,7 +25,7 @@ def finding_text(finding: Finding, units: Units, *, language: str = "en") -> str
         {
             "figure": _figure(finding.figure, finding.unit, sentence, units, language, side=0),
             "limit": _figure(finding.limit, finding.unit, sentence, units, language, side=1),
-            "subject": subject_text(finding.subject, units, language=language),
+            **subject_texts(finding.subject, units, language=language),
         }
     )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from slingwright.arrangement.model import Arrangement
 from slingwright.choose.offer import Choke, OfferSling
 from slingwright.lift.model import KnownBy, Shape
@@ -19,11 +21,12 @@ __all__ = [
     "hitch_name",
     "known_by_text",
     "place_text",
+    "places_text",
     "protection_name",
     "rulebook_name",
     "shape_name",
     "spec_text",
-    "subject_text",
+    "subject_texts",
     "supply_text",
 ]
 
@@ -114,20 +117,64 @@ def place_text(code: str, units: Units, *, language: str = "en") -> str:
     return words.fill("places", "pick", name=code)
 
 
+def places_text(codes: Sequence[str], units: Units, *, language: str = "en") -> str:
+    """Several lower ends in one phrase: "pick points A, B and C", "round the load, 1 m and 3 m from …"."""
+    words = read_catalogue(language)
+    if len(codes) == 1:
+        return place_text(codes[0], units, language=language)
+    rounds = [code.removeprefix("round ") for code in codes if code.startswith("round ")]
+    if len(rounds) == len(codes) and all(map(_is_number, rounds)):
+        ats = [show_length(float(at), units) for at in rounds]
+        return words.fill("places", "rounds", ats=_listed(ats, language))
+    if any(code.partition(" ")[0] in ("beam", "hook", "round") for code in codes):
+        return _listed([place_text(code, units, language=language) for code in codes], language)
+    return words.fill("places", "picks", names=_listed(list(codes), language))
+
+
 def choke_text(choke: Choke, *, language: str = "en") -> str:
     """How the choke is known and what it takes off."""
     angle = "" if choke.angle_deg is None else show_angle(choke.angle_deg, rounding=Rounding.DOWN)
     return read_catalogue(language).fill("chokes", choke.state, angle=angle, factor=show_number(choke.factor))
 
 
-def subject_text(subject: str, units: Units, *, language: str = "en") -> str:
-    """The sling, path or pick point a finding is about; the whole lift when it names none."""
-    return subject or read_catalogue(language).word("common", "the-lift")
+def subject_texts(subject: str, units: Units, *, language: str = "en") -> dict[str, str]:
+    """What a finding is about, in each of the ways its sentence may say it.
+
+    `subject` is a name (sling, leg, pick point, beam), several of them, "hook 1", a group of slings, a fibre,
+    or "agent/material".
+    """
+    words = read_catalogue(language)
+    agent, _, material = subject.partition("/")
+    is_hook = subject.startswith("hook ")
+    named = place_text(subject, units, language=language) if is_hook else subject
+    key = "several-slings" if "," in subject else "one-sling"
+    return {
+        "subject": named or words.word("common", "the-lift"),
+        "sling": words.fill("common", key, ids=subject),
+        "agent": _capital(agent.replace("-", " ")),
+        "material": _material(material or subject, language),
+        "group": words.sections["groups"].get(subject, subject),
+    }
+
+
+def _material(code: str, language: str) -> str:
+    words = read_catalogue(language)
+    return words.sections["fibres"].get(code) or words.sections["materials"].get(code, code)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _part(code: str, language: str) -> str:
     parts = read_catalogue(language).sections["parts"]
     return " ".join(parts.get(word, word) for word in code.split())
+
+
+def _listed(items: list[str], language: str) -> str:
+    if len(items) == 1:
+        return items[0]
+    return read_catalogue(language).fill("places", "and", most=", ".join(items[:-1]), last=items[-1])
 
 
 def _is_number(text: str) -> bool:
