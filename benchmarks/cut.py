@@ -1,0 +1,228 @@
+"""Time to a proven cut plan, beside general solvers on the same instances.
+
+    python benchmarks/cut.py FOLDER [--files falkenauer own shop bpplib] [--limit 10] [--state FILE]
+    python benchmarks/cut.py FOLDER --peers [--names FOLDER/mixed41.txt]
+
+FOLDER holds `*.jsonl`, one instance a line: `capacity` and `items`, or `params`, `stock` and `items`. With
+`--state`, finished instances are read back from that file and not run again. Peers: an assignment model in
+HiGHS and in OR-Tools CP-SAT (if installed), and first fit decreasing; one that proves nothing in time counts
+as the limit, so every ratio printed is a floor. Everything runs on one thread.
+
+The package `packingsolver` is no peer here: it needs Python 3.12, this project runs on 3.11.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib.util
+import json
+import math
+import re
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+Instance = dict[str, Any]
+Result = dict[str, Any]
+
+
+def read_instances(folder: Path, files: list[str], pattern: str, names: Path | None) -> Iterator[Instance]:
+    wanted = set(names.read_text(encoding="utf-8").split()) if names else None
+    for file in files:
+        with (folder / f"{file}.jsonl").open(encoding="utf-8") as lines:
+            for line in lines:
+                instance = json.loads(line)
+                if (wanted is None or instance["name"] in wanted) and re.search(pattern, instance["name"]):
+                    yield {**instance, "file": file}
+
+
+def run_own(instance: Instance, limit_s: float) -> Result:
+    from slingwright.make.cutting import parse_cut
+    from slingwright.make.cutting.solve import solve_cut
+
+    document = {key: value for key, value in instance.items() if key != "file"}
+    start = time.monotonic()
+    plan = solve_cut(parse_cut(document).problems[0], time_limit_s=limit_s, clock=time.monotonic)
+    return {"cost": plan.cost, "bound": plan.bound, "seconds": time.monotonic() - start}
+
+
+def _sizes(instance: Instance) -> list[int]:
+    return sorted((i["length"] for i in instance["items"] for _ in range(i["quantity"])), reverse=True)
+
+
+def _first_fit(instance: Instance) -> list[list[int]]:
+    rolls: list[list[int]] = []
+    left: list[int] = []
+    for size in _sizes(instance):
+        at = next((r for r, room in enumerate(left) if room >= size), len(left))
+        if at == len(left):
+            left.append(instance["capacity"])
+            rolls.append([])
+        left[at] -= size
+        rolls[at].append(size)
+    return rolls
+
+
+def _least_rolls(instance: Instance) -> int:
+    return -(-sum(_sizes(instance)) // instance["capacity"])
+
+
+def run_first_fit(instance: Instance, limit_s: float) -> Result:
+    start = time.monotonic()
+    rolls = _first_fit(instance)
+    return {"cost": len(rolls), "bound": _least_rolls(instance), "seconds": time.monotonic() - start}
+
+
+def run_highs(instance: Instance, limit_s: float) -> Result:
+    """Assignment model: n[i, r] pieces of kind i from roll r, rolls used in sequence."""
+    import highspy
+
+    start = time.monotonic()
+    highs = highspy.Highs()
+    highs.silent()
+    highs.setOptionValue("threads", 1)
+    highs.setOptionValue("time_limit", limit_s)
+    rolls = range(len(_first_fit(instance)))
+    used = [highs.addBinary(obj=1.0) for _ in rolls]
+    cut = [[highs.addIntegral(0, i["quantity"]) for _ in rolls] for i in instance["items"]]
+    for i, item in enumerate(instance["items"]):
+        highs.addConstr(sum(cut[i][r] for r in rolls) == item["quantity"])
+    for r in rolls:
+        filled = sum(item["length"] * cut[i][r] for i, item in enumerate(instance["items"]))
+        highs.addConstr(filled <= instance["capacity"] * used[r])
+        if r:
+            highs.addConstr(used[r] <= used[r - 1])
+    if time.monotonic() - start < limit_s:
+        highs.setOptionValue("time_limit", limit_s - (time.monotonic() - start))
+        highs.minimize()
+    info = highs.getInfo()
+    done = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    cost = round(info.objective_function_value) if done else len(rolls)
+    bound = cost if done else max(_least_rolls(instance), math.ceil(info.mip_dual_bound - 1e-6))
+    return {"cost": cost, "bound": bound, "seconds": time.monotonic() - start}
+
+
+def run_cp_sat(instance: Instance, limit_s: float) -> Result:
+    """The same assignment model in CP-SAT."""
+    from ortools.sat.python import cp_model
+
+    start = time.monotonic()
+    model = cp_model.CpModel()
+    rolls = range(len(_first_fit(instance)))
+    used = [model.new_bool_var("") for _ in rolls]
+    cut = [[model.new_int_var(0, i["quantity"], "") for _ in rolls] for i in instance["items"]]
+    for i, item in enumerate(instance["items"]):
+        model.add(sum(cut[i]) == item["quantity"])
+    for r in rolls:
+        filled = sum(item["length"] * cut[i][r] for i, item in enumerate(instance["items"]))
+        model.add(filled <= instance["capacity"] * used[r])
+        if r:
+            model.add_implication(used[r], used[r - 1])
+    model.minimize(sum(used))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.max_time_in_seconds = max(limit_s - (time.monotonic() - start), 0.01)
+    found = solver.solve(model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    return {
+        "cost": round(solver.objective_value) if found else len(rolls),
+        "bound": math.ceil(solver.best_objective_bound - 1e-6),
+        "seconds": time.monotonic() - start,
+    }
+
+
+SOLVERS: dict[str, Callable[[Instance, float], Result]] = {
+    "slingwright": run_own,
+    "HiGHS": run_highs,
+    "CP-SAT": run_cp_sat,
+    "first fit": run_first_fit,
+}
+
+
+def load_state(path: Path | None) -> dict[tuple[str, str], Result]:
+    if path is None or not path.exists():
+        return {}
+    rows = (json.loads(line) for line in path.read_text(encoding="utf-8").splitlines())
+    return {(row["solver"], row["name"]): row for row in rows}
+
+
+def run_all(args: argparse.Namespace, solvers: list[str]) -> list[Result]:
+    done = load_state(args.state)
+    rows = []
+    for instance in read_instances(args.folder, args.files, args.only, args.names):
+        for solver in solvers:
+            if solver != "slingwright" and "capacity" not in instance:
+                continue  # a general model of leftovers' worth is no fair peer
+            row = done.get((solver, instance["name"]))
+            if row is None:
+                found = SOLVERS[solver](instance, args.limit)
+                optimum = instance.get("optimum")
+                row = {
+                    "solver": solver,
+                    "file": instance["file"],
+                    "name": instance["name"],
+                    "optimum": optimum,
+                }
+                row |= found
+                row["proved"] = found["cost"] == found["bound"] and found["seconds"] <= args.limit * 1.05
+                if args.state is not None:
+                    with args.state.open("a", encoding="utf-8") as file:
+                        file.write(json.dumps(row) + "\n")
+            if row["proved"] and row["optimum"] not in (None, row["cost"]):
+                raise SystemExit(f"{solver} 'proved' {row['cost']} on {row['name']}: known {row['optimum']}")
+            print_row(row)
+            rows.append(row)
+    return rows
+
+
+def print_row(row: Result) -> None:
+    gap = "proved" if row["proved"] else f"gap {row['cost'] - row['bound']}" if row["cost"] else "no plan"
+    print(
+        f"{row['solver']:12} {row['name']:28} {row['cost']!s:>9} {gap:>10} {row['seconds']:8.2f} s",
+        flush=True,
+    )
+
+
+def print_summary(rows: list[Result], solvers: list[str], limit_s: float) -> None:
+    print(f"\n{'solver':12} {'file':12} {'proved':>12} {'geometric mean s':>17}")
+    means: dict[str, float] = {}
+    for solver in solvers:
+        own = [r for r in rows if r["solver"] == solver]
+        for file in [*sorted({r["file"] for r in own}), "all"]:
+            part = [r for r in own if file in ("all", r["file"])]
+            if not part:
+                continue
+            seconds = [min(r["seconds"], limit_s) if r["proved"] else limit_s for r in part]
+            mean = math.exp(sum(math.log(max(s, 1e-3)) for s in seconds) / len(part))
+            means[solver] = mean
+            print(f"{solver:12} {file:12} {sum(r['proved'] for r in part):5} of {len(part):3} {mean:17.3f}")
+    general = [means[s] for s in ("HiGHS", "CP-SAT") if s in means]
+    if general:
+        ratio = min(general) / means["slingwright"]
+        print(f"\nslingwright is {ratio:.0f} times faster than the better general solver (a floor)")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description="Time to a proven cut plan, beside general solvers.")
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--files", nargs="+", default=["falkenauer", "own", "shop", "bpplib"])
+    parser.add_argument("--only", default="", help="regular expression on the instance's name")
+    parser.add_argument("--names", type=Path, help="file of the names to run, one a line")
+    parser.add_argument("--limit", type=float, default=10.0, help="seconds an instance")
+    parser.add_argument("--peers", action="store_true", help="run the peers too")
+    parser.add_argument("--state", type=Path, help="results so far, one JSON object a line")
+    args = parser.parse_args()
+    solvers = ["slingwright"]
+    if args.peers:
+        solvers += ["HiGHS", "first fit"]
+        if importlib.util.find_spec("ortools") is not None:
+            solvers.insert(2, "CP-SAT")
+        else:
+            print("CP-SAT: ortools is not installed, left out")
+    warm = {"name": "warm", "capacity": 9, "items": [{"length": n, "quantity": 3} for n in (5, 4, 3)]}
+    run_own(warm, 60.0)  # compiled code is loaded once a process, not once an instance
+    print_summary(run_all(args, solvers), solvers, args.limit)
+
+
+if __name__ == "__main__":
+    main()
