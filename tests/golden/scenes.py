@@ -5,6 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
+from slingwright.arrangement.model import Arrangement, Holding
+from slingwright.check import Outcome
+from slingwright.choose.offer import Answer, Refused
+from slingwright.lift.model import Beam, EdgeRadius, Hook, Section, Shape
+from slingwright.sling import Fibre, Hitch
 from tests.golden.building import (
     SEARCH,
     STATICS,
@@ -16,12 +21,6 @@ from tests.golden.building import (
     round_sections,
     slung_round,
 )
-
-from slingwright.arrangement.model import Arrangement, Holding
-from slingwright.check import Outcome
-from slingwright.choose.offer import Answer, Refused
-from slingwright.lift.model import Beam, EdgeRadius, Hook, Section, Shape
-from slingwright.sling import Fibre, Hitch
 
 
 @cache
@@ -212,6 +211,15 @@ def hull() -> Scene:
         family="basket-2", placement="1.70 6.60", holdings=holdings, hooks_xy_m=((4.4, 1.25),)
     )
     return make_scene(lift, arrangement, [17.0, 17.0], protection="wear-sleeve")
+
+
+@cache
+def unknown_centre() -> Scene:
+    """The chiller with a centre of gravity that nobody knows."""
+    scene = chiller(adopted=True)
+    centre = replace(scene.lift.load.centre, known=False, low_m=(0.68, 0.38, 0.49), high_m=(2.02, 1.12, 1.46))
+    lift = replace(scene.lift, load=replace(scene.lift.load, centre=centre))
+    return Scene(lift=lift, answer=scene.answer)
 
 
 @cache

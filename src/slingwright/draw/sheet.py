@@ -11,7 +11,8 @@ from slingwright.draw.layout import lay_out
 from slingwright.draw.picture import LegLine, take_picture
 from slingwright.draw.strip import draw_strip
 from slingwright.draw.svg import element, number, text_of
-from slingwright.draw.views import Wording, draw_view
+from slingwright.draw.views import draw_view
+from slingwright.draw.wording import Wording
 from slingwright.lift.model import Lift
 from slingwright.units import Rounding, Units, show_angle, show_length
 from slingwright.words import arrangement_name, read_catalogue, show_load
@@ -96,7 +97,7 @@ def _case(offer: Offer, name: str) -> Case:
 def _wording(units: Units, language: str) -> Wording:
     words = read_catalogue(language)
 
-    def leg(line: LegLine, full: int) -> str:
+    def leg(line: LegLine, full: bool) -> str:
         if line.slack:
             return words.fill("drawing", "leg-slack", name=line.path)
         if not full:
@@ -105,7 +106,7 @@ def _wording(units: Units, language: str) -> Wording:
         angle = show_angle(line.angle_from_horizontal_deg)
         return words.fill("drawing", "leg", name=line.path, tension=tension, angle=angle)
 
-    def lean(_: str, down_right_deg: float) -> str:
+    def lean(down_right_deg: float) -> str:
         if abs(down_right_deg) < _LEVEL_DEG:
             return words.word("drawing", "level")
         key = "leans-right" if down_right_deg > 0 else "leans-left"
