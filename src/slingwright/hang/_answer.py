@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slingwright.hang._flat import Flat, load_index
-from slingwright.hang._kernel_energy import PLACE, PULL, Work
 from slingwright.hang.batch import Out
 from slingwright.hang.problem import WORLD, Path, Problem
 from slingwright.hang.result import BodyPose, Hang, PathHang, Stability, Status, Support
@@ -33,8 +32,8 @@ def pose_from_hook(flat: Flat, out: Out) -> None:
     out.pose[0, 0, 3:] = (1.0 - f * x * x, -f * x * y, -x, -f * x * y, 1.0 - f * y * y, -y, x, y, z)
 
 
-def answer(problem: Problem, out: Out, work: Work, slopes: Floats, margins: tuple[float, float, float]) -> Hang:
-    """The `Hang` of row 0 of `out`, its points in `work`, the paths' length gradients in `slopes`."""
+def answer(problem: Problem, out: Out, place: Floats, slopes: Floats, margins: tuple[float, float, float]) -> Hang:
+    """The `Hang` of row 0 of `out`, its points at `place`, the paths' length gradients in `slopes`."""
     load = load_index(problem)
     pose = out.pose[0]
     ux, uy = float(pose[load, 9]), float(pose[load, 10])
@@ -42,7 +41,7 @@ def answer(problem: Problem, out: Out, work: Work, slopes: Floats, margins: tupl
     status = _STATUS[out.status[0]]
     unreachable = status is Status.UNREACHABLE
     free = _one_axis(problem)
-    x = work.point[PLACE].tolist()
+    x = place.tolist()
     pulls = out.tension_n[0].tolist()
     return Hang(
         status=status,

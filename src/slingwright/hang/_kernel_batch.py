@@ -18,6 +18,7 @@ from slingwright.hang._kernel_energy import (
     ROUND,
     SCALE,
     Model,
+    copy_rows,
     stiffness,
 )
 from slingwright.hang._kernel_search import find
@@ -127,4 +128,4 @@ def run_general(  # type: ignore[no-untyped-def]
         if out.pose.shape[0] > 0:
             out.roll[s] = roll
             out.spin[s] = spin
-            out.pose[s] = pose
+            copy_rows(out.pose[s], pose)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from slingwright.hang._jit import inner_kernel, kernel
 
-__all__ = ["Model", "Work", "energy", "move", "new_work", "path_gradient", "stiffness"]
+__all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", "path_gradient", "stiffness"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -30,6 +30,7 @@ HESSIAN, FACTOR, SPARE = range(3)
 NOW, TRY, DROPPED, UPRIGHT, FAR = range(5)
 PULL, EXTENSION = range(2)
 PLACE, ARM = range(2)
+NONE, WITH = 0.0, 1.0  # derivatives; floats, so that one copy of the code is compiled
 NO_SEGMENT = 1e-12  # m: ends that coincide pull in no direction
 
 
@@ -66,6 +67,23 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
 
 
 @inner_kernel
+def copy_rows(a, b):  # type: ignore[no-untyped-def]
+    """Copy matrix b into a."""
+    for i in range(a.shape[0]):
+        for m in range(a.shape[1]):
+            a[i, m] = b[i, m]
+
+
+@inner_kernel
+def clear(work):  # type: ignore[no-untyped-def]
+    """Gradient and Hessian to zero."""
+    for i in range(work.vec.shape[1]):
+        work.vec[GRADIENT, i] = 0.0
+        for m in range(work.vec.shape[1]):
+            work.mat[HESSIAN, i, m] = 0.0
+
+
+@inner_kernel
 def stiffness(given, s, p):  # type: ignore[no-untyped-def]
     """N/m of path p in sample s: rated load over (strain there times the length that stretches)."""
     length = given.length_m[s if given.length_m.shape[0] > 1 else 0, p]
@@ -79,7 +97,8 @@ def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
     j, h, d, slot = work.vec[LENGTHWISE], work.mat[HESSIAN], work.ends, work.slot
     x, r = work.point[PLACE], work.point[ARM]
     scale = model.figure[SCALE]
-    j[:] = 0.0
+    for i in range(j.shape[0]):
+        j[i] = 0.0
     n = np.empty(3)
     for q in range(model.first[p], model.first[p + 1] - 1):
         if model.on[q] == model.on[q + 1] and model.on[q] >= 0:
@@ -160,11 +179,10 @@ def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def
         work.path[EXTENSION, p] = ext
         work.path[PULL, p] = model.stiff[p] * max(0.0, ext)
         total += 0.5 * work.path[PULL, p] * max(0.0, ext)
-    if not derivatives:
+    if derivatives == NONE:
         return total
     g, h, j = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
-    g[:] = 0.0
-    h[:, :] = 0.0
+    clear(work)
     for b in range(model.weight.shape[0]):
         g[6 * b + 2] = load * model.weight[b]
     for p in range(model.rest.shape[0]):

@@ -5,11 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from slingwright.hang._jit import inner_kernel, kernel
-from slingwright.hang._kernel_energy import LENGTHWISE, PLACE, energy, path_gradient, stiffness
-from slingwright.hang._kernel_batch import model_at
 
 __all__ = ["look_hook"]
 
+NONE, WITH = 0.0, 1.0  # derivatives; floats, so that one copy of the code is compiled
 _AXES = 8
 _TURN = np.pi / 18.0
 _FARTHEST = 9
@@ -17,41 +16,35 @@ _HALVINGS = 16
 
 
 @kernel
-def look_hook(base, lies_given, lies, given, pose, work, status, slopes):  # type: ignore[no-untyped-def]
-    """As `look`, for a stable sample of the quick kernel."""
-    arm, rest = np.empty_like(given.point_m[0]), np.empty_like(given.length_m[0])
-    stiff, figure = np.empty_like(rest), np.empty_like(base.figure)
+def look_hook(legs, rest, stiff, w, hook, directions):  # type: ignore[no-untyped-def]
+    """Margins of a stable load under one hook; `legs` (P,3) and `hook` (3,) seen from the centre of gravity.
+
+    Each leg's direction at the load goes into `directions` (P,3). Returns (centre may rise, may be pushed
+    [deg], reach margin); infinite = no bound found.
+    """
     for p in range(rest.shape[0]):
-        stiff[p] = stiffness(given, 0, p)
-    model = model_at(
-        base, given.weight_n[0], given.centre_m[0], given.point_m[0], lies, lies_given, given.length_m[0], stiff,
-        arm, rest, figure,
-    )  # fmt: skip
-    energy(model, pose, work, 1.0, False)
-    legs = np.empty((rest.shape[0], 3))
-    hook = np.empty(3)
-    for p in range(rest.shape[0]):
-        path_gradient(model, work, p, 0.0)
-        slopes[p] = work.vec[LENGTHWISE]
-        q = 2 * p + (0 if base.on[2 * p] >= 0 else 1)
-        top = 4 * p + 1 - q
+        d = 0.0
         for i in range(3):
-            legs[p, i] = arm[q, i]
-        if p == 0:
-            for i in range(3):
-                hook[i] = 0.0
-                for m in range(3):
-                    hook[i] += pose[0, 3 + 3 * m + i] * (work.point[PLACE, top, m] - pose[0, m])
-    w = given.weight_n[0, 0]
+            d += (hook[i] - legs[p, i]) ** 2
+        for i in range(3):
+            directions[p, i] = (hook[i] - legs[p, i]) / max(np.sqrt(d), 1e-300)
     return _rise(legs, rest, stiff, w, hook), _push(legs, rest, stiff, w, hook), -_reach(legs, rest, hook)
+
+
+@inner_kernel
+def _set(a, b):  # type: ignore[no-untyped-def]
+    for i in range(3):
+        a[i] = b[i]
 
 
 @inner_kernel
 def _pull(legs, rest, stiff, h, g, k):  # type: ignore[no-untyped-def]
     """Energy, gradient and Hessian of the legs alone."""
     total = 0.0
-    g[:] = 0.0
-    k[:, :] = 0.0
+    for i in range(3):
+        g[i] = 0.0
+        for m in range(3):
+            k[i, m] = 0.0
     n = np.empty(3)
     for p in range(rest.shape[0]):
         d = 0.0
@@ -97,12 +90,12 @@ def _solve3(k, b, x):  # type: ignore[no-untyped-def]
 def _side(u, e, f):  # type: ignore[no-untyped-def]
     """Two directions square to u and to each other."""
     i = 0 if abs(u[0]) < 0.6 else 1
-    e[:] = 0.0
-    e[i] = 1.0
     dot = u[i]
     s = 0.0
     for m in range(3):
-        e[m] -= dot * u[m]
+        e[m] = -dot * u[m]
+        if m == i:
+            e[m] += 1.0
         s += e[m] * e[m]
     for m in range(3):
         e[m] /= np.sqrt(s)
@@ -172,7 +165,7 @@ def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
     for n in range(_AXES):
         x, y = np.cos(2.0 * np.pi * n / _AXES), np.sin(2.0 * np.pi * n / _AXES)
         low, high, found = 0.0, 0.0, False
-        h[:] = h0
+        _set(h, h0)
         for look in range(_FARTHEST + _HALVINGS):
             if not found:
                 angle = (look + 1) * _TURN
@@ -180,7 +173,7 @@ def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
                     break
             else:
                 angle = 0.5 * (low + high)
-                h[:] = kept
+                _set(h, kept)
             c, s = np.cos(angle), np.sin(angle)
             moment = 0.0
             for i in range(3):
@@ -192,11 +185,11 @@ def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
                 high, found = angle, True
             else:
                 low = angle
-                kept[:] = h
+                _set(kept, h)
             if look == 0 and not found:
-                kept[:] = h
+                _set(kept, h)
             elif look == 0:
-                kept[:] = h0
+                _set(kept, h0)
         if found:
             best = min(best, low)
     return best * 180.0 / np.pi
@@ -205,12 +198,15 @@ def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
 @inner_kernel
 def _reach(legs, rest, h0):  # type: ignore[no-untyped-def]
     """Least over the hook's places of the largest excess of distance over unstretched length."""
-    h, t, s, g, k = h0.copy(), np.empty(3), np.empty(3), np.empty(3), np.empty((3, 3))
-    best = _excess(legs, rest, h, 1.0, g, k, False)
-    longest = rest.max()
+    h, t, s, g, k = np.empty(3), np.empty(3), np.empty(3), np.empty(3), np.empty((3, 3))
+    _set(h, h0)
+    best = _excess(legs, rest, h, 0.0, g, k, NONE)
+    longest = 0.0
+    for p in range(rest.shape[0]):
+        longest = max(longest, rest[p])
     soft = 0.1 * longest
     while soft > 1e-10 * longest:
-        value = _excess(legs, rest, h, soft, g, k, True)
+        value = _excess(legs, rest, h, soft, g, k, WITH)
         for _ in range(5):
             shift = 1e-9 / longest
             moved = False
@@ -220,17 +216,17 @@ def _reach(legs, rest, h0):  # type: ignore[no-untyped-def]
                 if _solve3(k, g, s):
                     for i in range(3):
                         t[i] = h[i] - s[i]
-                    if _excess(legs, rest, t, soft, g, k, False) <= value:
+                    if _excess(legs, rest, t, soft, g, k, NONE) <= value:
                         moved = True
                         break
-                    _excess(legs, rest, h, soft, g, k, True)
+                    _excess(legs, rest, h, soft, g, k, WITH)
                 shift = max(100.0 * shift, 1e-3 / longest)
             if not moved:
                 break
-            h[:] = t
+            _set(h, t)
             before = value
-            value = _excess(legs, rest, h, soft, g, k, True)
-            best = min(best, _excess(legs, rest, h, 0.0, g, s.reshape(1, 3), False))
+            value = _excess(legs, rest, h, soft, g, k, WITH)
+            best = min(best, _excess(legs, rest, h, 0.0, g, k, NONE))
             if before - value < 1e-3 * soft:
                 break
         soft *= 0.1
@@ -247,9 +243,11 @@ def _excess(legs, rest, h, soft, g, k, derivatives):  # type: ignore[no-untyped-
         top = max(top, d - rest[p])
     if soft == 0.0:
         return top
-    if derivatives:
-        g[:] = 0.0
-        k[:, :] = 0.0
+    if derivatives > 0.0:
+        for i in range(3):
+            g[i] = 0.0
+            for m in range(3):
+                k[i, m] = 0.0
     total = 0.0
     v = np.empty(3)
     for p in range(n):
@@ -258,7 +256,7 @@ def _excess(legs, rest, h, soft, g, k, derivatives):  # type: ignore[no-untyped-
         d = np.sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
         e = np.exp((d - rest[p] - top) / soft)
         total += e
-        if derivatives and d > 0.0:
+        if derivatives > 0.0 and d > 0.0:
             for i in range(3):
                 v[i] /= d
             for i in range(3):
@@ -266,7 +264,7 @@ def _excess(legs, rest, h, soft, g, k, derivatives):  # type: ignore[no-untyped-
                 k[i, i] += e / d
                 for m in range(3):
                     k[i, m] += e * (1.0 / soft - 1.0 / d) * v[i] * v[m]
-    if derivatives:
+    if derivatives > 0.0:
         for i in range(3):
             g[i] /= total
         for i in range(3):

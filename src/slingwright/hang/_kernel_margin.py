@@ -30,6 +30,10 @@ from slingwright.hang._kernel_energy import (
     TAKEN,
     TRY,
     VALUES,
+    WITH,
+    NONE,
+    clear,
+    copy_rows,
     energy,
     move,
     path_gradient,
@@ -65,19 +69,20 @@ def look(base, lies_given, lies, given, pose, work, status, slopes):  # type: ig
     if status == STABLE:
         push = _push(model, pose, work)
     margin = _reach(model, pose, work)
-    energy(model, pose, work, 1.0, False)
+    energy(model, pose, work, 1.0, NONE)
     for p in range(rest.shape[0]):
         path_gradient(model, work, p, 0.0)
-        slopes[p] = work.vec[LENGTHWISE]
+        for i in range(slopes.shape[1]):
+            slopes[p, i] = work.vec[LENGTHWISE, i]
     return rise, push, margin
 
 
 @inner_kernel
 def _rise(model, pose, work):  # type: ignore[no-untyped-def]
-    energy(model, pose, work, 1.0, True)
+    energy(model, pose, work, 1.0, WITH)
     hold(model, work, ALL, pose)
     values, vectors = work.vec[VALUES], work.mat[FACTOR]
-    work.mat[SPARE] = work.mat[HESSIAN]
+    copy_rows(work.mat[SPARE], work.mat[HESSIAN])
     eigen(work.mat[SPARE], values, vectors)
     load = int(model.figure[LOAD])
     scale, force = model.figure[SCALE], model.figure[FORCE]
@@ -104,12 +109,13 @@ def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
     load = int(model.figure[LOAD])
     scale = model.figure[SCALE]
     held, step = work.pose[FAR], work.vec[TAKEN]
-    step[:] = 0.0
+    for i in range(step.shape[0]):
+        step[i] = 0.0
     step[6 * load + 3] = angle * scale * x
     step[6 * load + 4] = angle * scale * y
     move(pose, step, scale, held)
     walk(model, held, work, 1.0, LOAD_UNTURNED, DOWNHILL, 0.3 * scale, 100.0)
-    energy(model, held, work, 1.0, True)
+    energy(model, held, work, 1.0, WITH)
     g = work.vec[GRADIENT]
     return (g[6 * load + 3] * x + g[6 * load + 4] * y) * scale
 
@@ -146,23 +152,22 @@ def _push(model, pose, work):  # type: ignore[no-untyped-def]
 def _reach(model, pose, work):  # type: ignore[no-untyped-def]
     """Newton on a soft maximum of the excesses that is made harder and harder."""
     place, trial = work.pose[FAR], work.pose[TRY]
-    place[:, :] = pose
+    copy_rows(place, pose)
     g, h, j, step = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE], work.vec[STEP]
     n, scale = g.shape[0], model.figure[SCALE]
-    energy(model, place, work, 0.0, False)
+    energy(model, place, work, 0.0, NONE)
     best = _most(work)
     soft, shift = 0.1 * scale, 1e-3
     while soft > 1e-10 * scale:
         for _ in range(4):
-            energy(model, place, work, 0.0, False)
+            energy(model, place, work, 0.0, NONE)
             top = _most(work)
             total = 0.0
             for p in range(model.rest.shape[0]):
                 work.path[PULL, p] = np.exp((work.path[EXTENSION, p] - top) / soft)
                 total += work.path[PULL, p]
             now = top + soft * np.log(total)
-            g[:] = 0.0
-            h[:, :] = 0.0
+            clear(work)
             for p in range(model.rest.shape[0]):
                 w = work.path[PULL, p] / total
                 if w < 1e-14:
@@ -186,7 +191,7 @@ def _reach(model, pose, work):  # type: ignore[no-untyped-def]
                     for i in range(n):
                         work.vec[TAKEN, i] = f * step[i]
                     move(place, work.vec[TAKEN], scale, trial)
-                    energy(model, trial, work, 0.0, False)
+                    energy(model, trial, work, 0.0, NONE)
                     high, total = _most(work), 0.0
                     for p in range(model.rest.shape[0]):
                         total += np.exp((work.path[EXTENSION, p] - high) / soft)
@@ -197,7 +202,7 @@ def _reach(model, pose, work):  # type: ignore[no-untyped-def]
             shift = max(1e-6, 0.1 * shift)
             if not taken:
                 break
-            place[:, :] = trial
+            copy_rows(place, trial)
             best = min(best, high)
         soft *= 0.2
     return -best

@@ -33,6 +33,9 @@ from slingwright.hang._kernel_energy import (
     TRY,
     UPRIGHT,
     VALUES,
+    WITH,
+    NONE,
+    copy_rows,
     energy,
     move,
 )
@@ -80,7 +83,8 @@ def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
     if free == ALL:
         if model.figure[HOOKED] == 0.0:
             return
-        v[:] = 0.0
+        for i in range(n):
+            v[i] = 0.0
         norm, along = 0.0, 0.0
         for b in range(pose.shape[0]):
             v[6 * b] = -(pose[b, 1] - model.figure[AXIS_Y])
@@ -110,14 +114,15 @@ def _direction(model, work, how):  # type: ignore[no-untyped-def]
     if cholesky(h, 0.0, low):
         cholesky_solve(low, g, step)
         return True
-    work.mat[SPARE] = h
+    copy_rows(work.mat[SPARE], h)
     values, n = work.vec[VALUES], g.shape[0]
     eigen(work.mat[SPARE], values, low)
     floor = FLAT * model.figure[FORCE] / model.figure[SCALE]
     least = 0.0
     for k in range(n):
         least = min(least, values[k])
-    step[:] = 0.0
+    for i in range(step.shape[0]):
+        step[i] = 0.0
     for k in range(n):
         along = 0.0
         for i in range(n):
@@ -141,7 +146,7 @@ def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-unty
     force, scale = model.figure[FORCE], model.figure[SCALE]
     step, taken, trial = work.vec[STEP], work.vec[TAKEN], work.pose[TRY]
     radius, convex, tol = cap, True, _noise(model, pose)
-    e = energy(model, pose, work, load, True)
+    e = energy(model, pose, work, load, WITH)
     hold(model, work, free, pose)
     last = imbalance(model, work)
     polish = 0
@@ -162,15 +167,15 @@ def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-unty
             for i in range(step.shape[0]):
                 taken[i] = f * step[i]
             move(pose, taken, scale, trial)
-            e_try = energy(model, trial, work, load, False)
+            e_try = energy(model, trial, work, load, NONE)
             if e_try <= e + 1e-14 * force * scale or (how == STATIONARY and not definite):
                 done = True
                 break
             radius = 0.25 * min(size, radius)
         if not done:
             break
-        pose[:, :] = trial
-        e = energy(model, pose, work, load, True)
+        copy_rows(pose, trial)
+        e = energy(model, pose, work, load, WITH)
         hold(model, work, free, pose)
         now = imbalance(model, work)
         if now >= last and now < 1e-9 and now <= 100.0 * tol:
@@ -187,14 +192,14 @@ def judge(model, pose, work):  # type: ignore[no-untyped-def]
 
     Returns (stable, roll is neutral, a turn about a vertical is neutral, unstable in heading only).
     """
-    energy(model, pose, work, 1.0, True)
+    energy(model, pose, work, 1.0, WITH)
     hold(model, work, ALL, pose)
     force, scale, chord = model.figure[FORCE], model.figure[SCALE], model.figure[ROUND]
     floor = FLAT * force / scale
     if chord == 0.0 and cholesky(work.mat[HESSIAN], -floor, work.mat[FACTOR]):
         return True, False, False, False
     values, vectors = work.vec[VALUES], work.mat[FACTOR]
-    work.mat[SPARE] = work.mat[HESSIAN]
+    copy_rows(work.mat[SPARE], work.mat[HESSIAN])
     eigen(work.mat[SPARE], values, vectors)
     stable, roll, spin, heading = True, False, False, True
     for k in range(values.shape[0]):
@@ -233,15 +238,15 @@ def _reaches(model, pose, work):  # type: ignore[no-untyped-def]
     scale, most = model.figure[SCALE], _longest(work)
     trial = work.pose[FAR]
     for rise in range(2, 7, 4):
-        trial[:, :] = pose
+        copy_rows(trial, pose)
         for b in range(pose.shape[0]):
             trial[b, 2] += rise * most * (pose.shape[0] - b)
-        energy(model, trial, work, 0.0, False)
+        energy(model, trial, work, 0.0, NONE)
         if _longest(work) == 0.0:
             return True
-    trial[:, :] = pose
+    copy_rows(trial, pose)
     walk(model, trial, work, 0.0, ALL, DOWNHILL, 0.5 * scale, 60.0)
-    energy(model, trial, work, 0.0, False)
+    energy(model, trial, work, 0.0, NONE)
     return _longest(work) <= 1e-7 * scale
 
 
@@ -262,26 +267,27 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
     Returns (status, imbalance, roll is neutral, a turn about a vertical is neutral).
     """
     scale, pose = model.figure[SCALE], work.pose[NOW]
-    pose[:, :] = 0.0
     for b in range(pose.shape[0]):
+        for i in range(12):
+            pose[b, i] = 0.0
         for i in range(3):
             pose[b, i] = start[b, i]
             pose[b, 3 + 4 * i] = 1.0
     dropped, _, _ = walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0)
-    work.pose[DROPPED] = pose
+    copy_rows(work.pose[DROPPED], pose)
     good, clean, left = walk(model, pose, work, 1.0, ALL, STATIONARY, 0.3 * scale, 60.0)
     stable, roll, spin, heading = False, False, False, False
     if good:
         stable, roll, spin, heading = judge(model, pose, work)
     if not (good and stable and (clean or roll)):
         # follow the flow; is its end the answer, or the upright state?
-        work.pose[UPRIGHT] = pose
+        copy_rows(work.pose[UPRIGHT], pose)
         upright = good and not stable and not heading
-        pose[:, :] = work.pose[DROPPED]
+        copy_rows(pose, work.pose[DROPPED])
         good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 1500.0)
         near, far = _apart(work.pose[UPRIGHT], work.pose[DROPPED]), _apart(pose, work.pose[DROPPED])
         if upright and (near <= far or not good):
-            pose[:, :] = work.pose[UPRIGHT]
+            copy_rows(pose, work.pose[UPRIGHT])
             good = True
         else:
             left = left_end
@@ -289,8 +295,8 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
             for b in range(pose.shape[0]):
                 stable = stable and pose[b, 11] > 0.0
     status = STABLE if stable else CAPSIZES
-    energy(model, pose, work, 1.0, False)
+    energy(model, pose, work, 1.0, NONE)
     if not _reaches(model, pose, work):
         status = UNREACHABLE
-    energy(model, pose, work, 1.0, False)
+    energy(model, pose, work, 1.0, NONE)
     return status if good and dropped else FAILED, left, roll, spin

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from slingwright.hang._answer import answer, pose_from_hook
-from slingwright.hang._flat import base_of, load_index
-from slingwright.hang._kernel_energy import new_work
+from slingwright.hang._flat import Flat, base_of, load_index
+from slingwright.hang._kernel_energy import PLACE, new_work
 from slingwright.hang._kernel_hook_margin import look_hook
 from slingwright.hang._kernel_margin import look
-from slingwright.hang.batch import Variations, run
+from slingwright.hang.batch import Out, Variations, run
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
 
@@ -34,13 +34,26 @@ def solve(problem: Problem) -> Hang:
         If the search did not converge: our fault, never the input's. No unconverged figure is returned.
     """
     flat, given, out = run(problem, Variations(), poses=True)
-    load = load_index(problem)
+    if not out.todo[0]:
+        return _under_hook(problem, flat, out)
     work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
     slopes = np.empty((len(flat.length_m), 6 * len(flat.weight_n)))
-    quick = not out.todo[0]
-    if quick:
-        pose_from_hook(flat, out)
-    margins = (look_hook if quick else look)(
-        base_of(flat, load), flat.lies_given, flat.lies_m, given, out.pose[0], work, out.status[0], slopes
+    margins = look(
+        base_of(flat, load_index(problem)), flat.lies_given, flat.lies_m, given, out.pose[0], work, out.status[0],
+        slopes,
+    )  # fmt: skip
+    return answer(problem, out, work.point[PLACE], slopes, margins)
+
+
+def _under_hook(problem: Problem, flat: Flat, out: Out) -> Hang:
+    """The answer of the quick kernel: one hook, straight legs, stable."""
+    pose_from_hook(flat, out)
+    arm = flat.point_m - flat.centre_m[0]
+    pose = out.pose[0, 0]
+    place = np.where((flat.on >= 0)[:, None], arm @ pose[3:].reshape(3, 3).T + pose[:3], flat.point_m)
+    elastic = np.where(flat.elastic_given, flat.elastic_m, flat.length_m)
+    slopes = np.empty((len(flat.length_m), 3))
+    margins = look_hook(
+        arm[flat.on >= 0], flat.length_m, flat.rated_n / (flat.strain * elastic), flat.weight_n[0], out.h[0], slopes
     )
-    return answer(problem, out, work, slopes, margins)
+    return answer(problem, out, place, slopes, margins)
