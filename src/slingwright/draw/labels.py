@@ -78,21 +78,16 @@ class Clearances:
 
     def place(self, segment: Segment, size: tuple[float, float]) -> Placed:
         """Place a block of `size` beside a segment and remember it."""
-        best = min(self._spots(segment, size), key=lambda spot: spot[0])
+        best: tuple[float, Placed] | None = None
+        for least, spot in sorted(_spots(segment, size), key=lambda found: found[0]):
+            if best is not None and least >= best[0]:
+                break  # the rest cost more than the best even if they touch nothing
+            cost = least + self._cost(spot.box, spot.leader)
+            if best is None or cost < best[0]:
+                best = cost, spot
+        assert best is not None
         self.boxes.append(best[1].box)
         return best[1]
-
-    def _spots(self, segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
-        out = []
-        for share, (px, py), (nx, ny) in _stands(segment):
-            for gap in _GAPS_MM:
-                reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
-                cx, cy = px + nx * reach, py + ny * reach
-                box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
-                leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
-                cost = self._cost(box, leader) + gap + abs(share - 0.5) * 2
-                out.append((cost, Placed(box=box, leader=leader)))
-        return out
 
     def _cost(self, box: Box, leader: Segment | None) -> float:
         outside = box.width * box.height - box.overlap(self.frame)
@@ -101,6 +96,19 @@ class Clearances:
         on_lines += sum(b.length_inside(leader) for b in self.boxes) if leader else 0.0
         on_faint = sum(box.length_inside(s) for s in self.faint)
         return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines + 1.5 * on_faint
+
+
+def _spots(segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
+    """All spots with what each costs at least: standing off, and away from the middle."""
+    out = []
+    for share, (px, py), (nx, ny) in _stands(segment):
+        for gap in _GAPS_MM:
+            reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
+            cx, cy = px + nx * reach, py + ny * reach
+            box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
+            leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
+            out.append((gap + abs(share - 0.5) * 2, Placed(box=box, leader=leader)))
+    return out
 
 
 def _stands(segment: Segment) -> list[tuple[float, Point, Point]]:
