@@ -115,6 +115,25 @@ def test_unknown_key_names_the_nearest_right_one(wrong: str, right: str) -> None
         ("load.centre_of_gravity", ["7 ft", "2 ft", "1 ft"], "load.centre_of_gravity", "outside the load"),
         ("load.centre_of_gravity", ["3 ft", "2 ft"], "load.centre_of_gravity", "2 entries"),
         ("load.centre_of_gravity", ["-1 in", "2 ft", "1 ft"], "load.centre_of_gravity", "outside the load"),
+        (
+            "load.centre_of_gravity",
+            {"low": ["3 ft", "2 ft", "1 ft"], "high": ["2 ft", "3 ft", "2 ft"]},
+            "load.centre_of_gravity",
+            "low not below high",
+        ),
+        (
+            "load.centre_of_gravity",
+            {"low": ["3 ft", "2 ft", "1 ft"], "high": ["4 ft", "3 ft", "9 ft"]},
+            "load.centre_of_gravity.high",
+            "outside the load",
+        ),
+        (
+            "load.pick_point",
+            [{"name": "A", "at": ["0 in", "0 in", f"{i} in"]} for i in (1, 2)],
+            "load.pick_point[1].name",
+            "name of another",
+        ),
+        ("hook", [{"headroom": "9 ft", "at": ["1 ft", "2 ft"]}] * 2, "hook", "one place"),
         ("load.centre_tolerance", "2 %", "load.centre_tolerance", "not known"),
         ("load.edge_radius", "none", "load.edge_radius", "number"),
         ("load.bears", [["3 ft", "2 ft"]], "load.bears[0]", "lower to a higher"),
@@ -208,6 +227,19 @@ def test_a_long_strange_key_is_shown_short_on_one_line() -> None:
 def test_a_purpose_that_will_be_refused_is_no_fault(purpose: str) -> None:
     """The answer is no (exit 1), but the file is right (never exit 2)."""
     assert read_document(changed("site.purpose", purpose)).site.purpose == purpose
+
+
+def test_a_rating_that_does_not_say_for_which_pull_is_noted() -> None:
+    picks = [{"at": ["0 in", "0 in", "3 ft"], "rated": "900 lb"}, {"at": ["6 ft", "0 in", "3 ft"]}]
+    lift = read_document(changed("load.pick_point", picks))
+    assert [pick.rated_at_stated for pick in lift.load.pick_points] == [False, True]
+    assert [pick.name for pick in lift.load.pick_points] == ["A", "B"]
+    assert "lug-angle-not-stated" in lift.notes
+
+
+def test_beams_without_names_are_numbered() -> None:
+    beams = [{"span": "8 ft", "weight": "90 lb"}, {"span": "9 ft", "weight": "99 lb", "name": "blue"}]
+    assert [beam.name for beam in read_document(changed("beam", beams)).beams] == ["beam 1", "blue"]
 
 
 def test_unknown_weight_is_no_fault() -> None:
