@@ -11,7 +11,7 @@ from slingwright.words import read_catalogue, show_load, show_share
 __all__ = ["draw_bars"]
 
 _WIDTH_MM, _NAME_MM, _TEXT_MM = 180.0, 12.0, 50.0
-_ROW_MM, _BAR_MM, _HEAD_MM = 5.6, 3.2, 7.6
+_ROW_MM, _BAR_MM, _HEAD_MM = 4.8, 3.0, 7.4
 _PAST_LIMIT = 1.06  # how far the picture goes on past the limit line
 
 

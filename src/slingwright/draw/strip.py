@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -17,6 +16,7 @@ from slingwright.units import Rounding, Units, show_angle, show_length
 from slingwright.words import (
     arrangement_name,
     case_name,
+    hold_figures,
     planning_only,
     read_catalogue,
     rulebook_name,
@@ -35,7 +35,6 @@ _TITLE_PITCH = TITLE_MM * 1.12
 _PLANNING_MM = 6.2
 _FOOT_M, _STEPS, _BAR_MM = 0.3048, (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100), 36.0
 _TICKS = 4
-_FIGURE = re.compile(r"(?<=[\d/]) (?=\d+/\d|(?:ft|in|m|mm|lb|kg|kN|N)\b)|(?<=ft) (?=\d)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +170,7 @@ def _notes(lift: Lift, offer: Offer, case: Case, units: Units, language: str) ->
 def _wrapped(texts: Iterable[str], width_mm: float) -> Iterator[str]:
     """Lines of at most this width; a figure and its unit stay on one line."""
     for text in texts:
-        yield from wrap_text(_FIGURE.sub("\u00a0", text), SMALL_MM, width_mm, at_most=3)
+        yield from wrap_text(hold_figures(text), SMALL_MM, width_mm, at_most=3)
 
 
 def _small(lift: Lift, offer: Offer, made_by: Mapping[str, object], language: str) -> Iterator[str]:

@@ -36,7 +36,7 @@ def pass_lines(findings: Iterable[Finding], units: Units, *, language: str = "en
         least = words.sentence(rule, detail).sense == "at least"
         worst = max(group, key=lambda f: _nearness(f, at_least=least))
         text = finding_text(worst, units, language=language)
-        if len(group) > 1:
+        if len(group) > 1 and worst.figure is not None:
             text = words.fill("sheet", "worst-of", text=text, count=str(len(group)))
         lines.append([text, str(worst.citation)])
     return lines

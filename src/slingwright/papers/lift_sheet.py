@@ -21,6 +21,7 @@ from slingwright.words import (
     case_name,
     caution_text,
     centre_text,
+    hold_figures,
     next_question_text,
     note_text,
     outcome_word,
@@ -125,7 +126,7 @@ def sheet_data(
     words = read_catalogue(language)
     offer = None if answer.answer == "stop" else answer.offers[offer_index]
     reasons = planning_reasons(lift, offer, language=language)
-    return {
+    data = {
         "language": language,
         "paper": "us-letter" if units is Units.US else "a4",
         "date": [date.year, date.month, date.day],
@@ -135,7 +136,7 @@ def sheet_data(
         "title": lift.title,
         "reasons": reasons,
         "facts": [
-            *_load_facts(lift, units, language),
+            *_load_facts(lift, answer, units, language),
             *(_offer_facts(offer, units, language) if offer else []),
         ],
         "stops": finding_rows(answer.stops, units, language=language),
@@ -144,21 +145,35 @@ def sheet_data(
         "refused": [] if offer else _refused(answer, units, language),
         "question": _question(answer, language),
         **_inspection(inspection, language),
-        "cautions": _cautions(lift, answer, offer, language),
+        "cautions": _cautions(answer, offer, language),
         "signing": signing(lift, offer, reasons, language=language),
         "footer": footer(made_by, date, language=language),
     }
+    return {key: value if key == "title" else _held(value) for key, value in data.items()}
 
 
-def _load_facts(lift: Lift, units: Units, language: str) -> list[list[str]]:
+def _held(value: object) -> object:
+    """The same data with every figure held together with its unit; pictures stay as they are."""
+    if isinstance(value, str):
+        return value if value.startswith("<svg") else hold_figures(value)
+    if isinstance(value, list):
+        return [_held(item) for item in value]
+    if isinstance(value, dict):
+        return {key: _held(item) for key, item in value.items()}
+    return value
+
+
+def _load_facts(lift: Lift, answer: Answer, units: Units, language: str) -> list[list[str]]:
     label = read_catalogue(language).sections["sheet"]
-    return [
+    facts = [
         [label["load"], size_text(lift.load, units, language=language)],
         [label["weight"], weight_text(lift.load.weight, units, language=language)],
         [label["centre"], centre_text(lift.load.centre, units, language=language)],
         [label["room"], room_text(lift, units, language=language)],
         [label["rules"], rulebook_name(lift.rulebook, lift.profile, language=language)],
     ]
+    notes = [note_text(code, language=language) for code in dict.fromkeys((*lift.notes, *answer.notes))]
+    return [*facts, [label["assumed"], " ".join(notes)]] if notes else facts
 
 
 def _offer_facts(offer: Offer, units: Units, language: str) -> list[list[str]]:
@@ -242,11 +257,9 @@ def _inspection(rows: Sequence[Row], language: str) -> dict[str, object]:
     return {"inspection": listed, "inspection_source": said}
 
 
-def _cautions(lift: Lift, answer: Answer, offer: Offer | None, language: str) -> list[str]:
+def _cautions(answer: Answer, offer: Offer | None, language: str) -> list[str]:
     codes = dict.fromkeys((*answer.cautions, *(offer.cautions if offer else ())))
-    notes = dict.fromkeys((*lift.notes, *answer.notes))
     return [
         *(caution_text(code, language=language) for code in codes),
-        *(note_text(code, language=language) for code in notes),
         *standing_cautions(language=language),
     ]

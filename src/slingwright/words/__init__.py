@@ -11,7 +11,14 @@ from slingwright.words.cautions import (
     note_text,
     standing_cautions,
 )
-from slingwright.words.figures import show_figure, show_load, show_made_length, show_money, show_share
+from slingwright.words.figures import (
+    hold_figures,
+    show_figure,
+    show_load,
+    show_made_length,
+    show_money,
+    show_share,
+)
 from slingwright.words.findings import cure_text, finding_text, outcome_word
 from slingwright.words.loads import centre_text, room_text, size_text, weight_text
 from slingwright.words.names import (
@@ -58,6 +65,7 @@ __all__ = [
     "finding_text",
     "form_name",
     "hitch_name",
+    "hold_figures",
     "known_by_text",
     "languages",
     "next_question_text",

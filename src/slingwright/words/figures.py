@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from slingwright.units import (
     Rounding,
     Units,
@@ -16,6 +18,7 @@ from slingwright.units.parse import STANDARD_GRAVITY
 from slingwright.words.catalogue import read_catalogue
 
 __all__ = [
+    "hold_figures",
     "show_figure",
     "show_load",
     "show_made_length",
@@ -24,6 +27,14 @@ __all__ = [
     "show_number",
     "show_share",
 ]
+
+
+_BREAKS = re.compile(r"(?<=[\d/]) (?=\d+/\d|(?:ft|in|m|mm|lb|lbf|kg|kN|N|t|%)\b|%)|(?<=\bft) (?=\d)")
+
+
+def hold_figures(text: str) -> str:
+    """Keep each figure and its unit on one line: their spaces become spaces that do not break."""
+    return _BREAKS.sub("\u00a0", text)
 
 
 def show_load(load_n: float, units: Units, *, rounding: Rounding = Rounding.NEAREST) -> str:
