@@ -259,3 +259,10 @@ def test_a_file_without_an_edition_is_read_as_the_first() -> None:
     assert upgrade_lift(doc) == doc | {"schema": "slingwright/lift/1"}
     assert "schema" not in doc  # what was handed over is left alone
     assert read_document(upgrade_lift(doc)) == read_document(doc)
+
+
+@pytest.mark.parametrize(("rulebook", "units"), [("us", "us"), ("en", "si")])
+def test_as_many_feet_as_metres_leaves_it_to_the_rulebook(rulebook: str, units: str) -> None:
+    doc = changed("load.edge_radius", "3 mm") | {"rulebook": rulebook, "hook": {"headroom": "4 m"}}
+    doc["load"]["weight"] = "900 kg"  # three and three
+    assert read_document(doc).units == units
