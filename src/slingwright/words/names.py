@@ -112,7 +112,7 @@ def place_text(code: str, units: Units, *, language: str = "en") -> str:
     head, _, rest = code.partition(" ")
     if head == "round" and _is_number(rest):
         return words.fill("places", "round", at=show_length(float(rest), units))
-    if head in words.sections["places"] and head != "pick":
+    if head in ("hook", "beam"):
         return words.fill("places", head, rest=_part(rest, language)).strip()
     return words.fill("places", "pick", name=code)
 
