@@ -1,1 +1,1 @@
-"""Statics: numbers only. Takes points, lengths, stiffnesses and weights, so an outside engine can judge it."""
+"""Statics: numbers only. Takes points, lengths, stiffnesses, weights, so an outside engine can judge it."""

@@ -22,7 +22,7 @@ _STATUS = (Status.STABLE, Status.CAPSIZES, Status.UNREACHABLE)
 
 
 def pose_from_hook(flat: Flat, out: Out) -> None:
-    """Stand the load under its hook: the least turn that brings the plumb line upright (the heading is free)."""
+    """Stand the load under its hook: the least turn that brings the plumb line upright (free heading)."""
     x, y, z = out.h[0]
     rho = math.sqrt(x * x + y * y + z * z)
     x, y, z = x / rho, y / rho, z / rho
@@ -32,7 +32,9 @@ def pose_from_hook(flat: Flat, out: Out) -> None:
     out.pose[0, 0, 3:] = (1.0 - f * x * x, -f * x * y, -x, -f * x * y, 1.0 - f * y * y, -y, x, y, z)
 
 
-def answer(problem: Problem, out: Out, place: Floats, slopes: Floats, margins: tuple[float, float, float]) -> Hang:
+def answer(
+    problem: Problem, out: Out, place: Floats, slopes: Floats, margins: tuple[float, float, float]
+) -> Hang:
     """The `Hang` of row 0 of `out`, its points at `place`, the paths' length gradients in `slopes`."""
     load = load_index(problem)
     pose = out.pose[0]
@@ -136,7 +138,7 @@ def _supports(problem: Problem, x: list[list[float]], pulls: list[float]) -> tup
 
 
 def _determinate(problem: Problem, pulls: list[float], slopes: Floats) -> bool:
-    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent (rank tolerance 0.05)."""
+    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent (rank tolerance)."""
     taut = [p for p, pull in enumerate(pulls) if pull > 0.0]
     if not taut:
         return True

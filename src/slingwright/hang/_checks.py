@@ -16,7 +16,9 @@ def check_problem(problem: Problem, pre: str, read: Reader) -> None:
     names = [b.name for b in problem.bodies]
     for i, name in enumerate(names):
         if name == WORLD:
-            read.fault(f"{pre}bodies[{i}].name", '"world" is what does not move', "give the body another name")
+            read.fault(
+                f"{pre}bodies[{i}].name", '"world" is what does not move', "give the body another name"
+            )
         elif name in names[:i]:
             read.fault(f"{pre}bodies[{i}].name", f'a second body is named "{name}"', "names must differ")
     before = len(read.faults)
@@ -34,13 +36,19 @@ def _check_points(path: Path, field: str, names: list[str], read: Reader) -> Non
     for k, point in enumerate(path.points):
         if point.on != WORLD and point.on not in names:
             read.fault(
-                f"{field}.points[{k}].on", f'there is no body "{point.on}"', f"one of: {', '.join([WORLD, *names])}"
+                f"{field}.points[{k}].on",
+                f'there is no body "{point.on}"',
+                f"one of: {', '.join([WORLD, *names])}",
             )
     for k, (a, b) in enumerate(zip(path.points, path.points[1:], strict=False)):
         if a == b:
-            read.fault(f"{field}.points[{k + 1}]", "coincides with the point before it", "leave one of them out")
+            read.fault(
+                f"{field}.points[{k + 1}]", "coincides with the point before it", "leave one of them out"
+            )
     if len({q.on for q in path.points}) == 1:
-        read.fault(f"{field}.points", "lie all on one thing", "a path must join two bodies, or a body and the world")
+        read.fault(
+            f"{field}.points", "lie all on one thing", "a path must join two bodies, or a body and the world"
+        )
 
 
 def _placed(point: Point, bodies: dict[str, Body]) -> Vector:
@@ -109,4 +117,6 @@ def _check_held(problem: Problem, pre: str, read: Reader) -> None:
         held |= more
     for i, body in enumerate(problem.bodies):
         if body.name not in held:
-            read.fault(f"{pre}bodies[{i}]", f'"{body.name}" hangs on nothing', "join it to the world by paths")
+            read.fault(
+                f"{pre}bodies[{i}]", f'"{body.name}" hangs on nothing', "join it to the world by paths"
+            )

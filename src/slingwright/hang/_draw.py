@@ -14,7 +14,15 @@ from slingwright.hang.problem import WORLD, Problem
 __all__ = ["NAMES", "Widths", "corner_steps", "drawn", "vary"]
 
 Floats = NDArray[np.float64]
-NAMES = ("weight_rel", "cg_frac_of_pick_extent_xy", "cg_m", "length_rel", "length_m", "stiffness_rel", "points_m")
+NAMES = (
+    "weight_rel",
+    "cg_frac_of_pick_extent_xy",
+    "cg_m",
+    "length_rel",
+    "length_m",
+    "stiffness_rel",
+    "points_m",
+)
 LEAST = 0.05  # no factor falls below this: a weight, length or stiffness stays positive
 
 
@@ -32,12 +40,11 @@ class Widths:
 
 
 def _places(problem: Problem) -> tuple[NDArray[np.int64], int]:
-    """For each point of the paths the number of its place on a body (shared by legs that meet), -1 in the world."""
+    """For each point of the paths the number of its place on a body (shared where legs meet), -1 in the world."""
     seen: dict[object, int] = {}
     numbers = []
     for path in problem.paths:
-        for q in path.points:
-            numbers.append(-1 if q.on == WORLD else seen.setdefault(q, len(seen)))
+        numbers += [-1 if q.on == WORLD else seen.setdefault(q, len(seen)) for q in path.points]
     return np.array(numbers), len(seen)
 
 
@@ -65,11 +72,15 @@ def _sizes(problem: Problem, widths: Widths) -> list[tuple[str, int, Floats]]:
     return out
 
 
-def drawn(problem: Problem, sd: Widths, limit: Widths, seed: int, block: int, count: int) -> list[tuple[str, Floats]]:
-    """A block of random steps: normal for `sd`, even over the box for `limit`; the same for one seed and block."""
+def drawn(
+    problem: Problem, sd: Widths, limit: Widths, seed: int, block: int, count: int
+) -> list[tuple[str, Floats]]:
+    """A block of random steps: normal for `sd`, even over the box for `limit`; fixed by seed and block."""
     rng = np.random.default_rng([seed, block])
     steps = [(name, width * rng.standard_normal((count, n))) for name, n, width in _sizes(problem, sd)]
-    return steps + [(name, width * rng.uniform(-1.0, 1.0, (count, n))) for name, n, width in _sizes(problem, limit)]
+    return steps + [
+        (name, width * rng.uniform(-1.0, 1.0, (count, n))) for name, n, width in _sizes(problem, limit)
+    ]
 
 
 def corner_steps(problem: Problem, limit: Widths, signs: NDArray[np.int8]) -> list[tuple[str, Floats]]:

@@ -44,7 +44,7 @@ def load_index(problem: Problem) -> int:
 
 
 def hook_height(problem: Problem) -> Floats:
-    """Height that `hook_above_cg_m` is measured from [m], where it is given (else the highest world point)."""
+    """Height that `hook_above_cg_m` is measured from [m], where it is given (else empty)."""
     return np.array([] if problem.hook_m is None else [problem.hook_m[2]], dtype=np.float64)
 
 
@@ -63,7 +63,9 @@ def flatten(problem: Problem) -> Flat:
         length_m=np.array([p.length_m for p in paths], dtype=np.float64),
         lies_m=np.array([0.0 if p.lies_m is None else p.lies_m for p in paths], dtype=np.float64),
         lies_given=np.array([p.lies_m is not None for p in paths]),
-        elastic_m=np.array([p.length_m if p.elastic_m is None else p.elastic_m for p in paths], dtype=np.float64),
+        elastic_m=np.array(
+            [p.length_m if p.elastic_m is None else p.elastic_m for p in paths], dtype=np.float64
+        ),
         elastic_given=np.array([p.elastic_m is not None for p in paths]),
         rated_n=np.array([p.rated_n for p in paths], dtype=np.float64),
         strain=np.array([p.strain_at_rated for p in paths], dtype=np.float64),

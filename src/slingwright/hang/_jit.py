@@ -86,7 +86,9 @@ def lane_kernel(function: F) -> F:
 
     Only for loops over a full block of lanes, in which every lane runs the same instructions.
     """
-    return _compile(function, {"fastmath": {"contract"}, "no_cpython_wrapper": True, "no_cfunc_wrapper": True})
+    return _compile(
+        function, {"fastmath": {"contract"}, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    )
 
 
 def _compile(function: F, more: dict[str, Any]) -> F:

@@ -1,4 +1,4 @@
-"""An arc tangent that compilers turn into vector code: the same bits for one sample as for sixteen at once."""
+"""An arc tangent that becomes vector code: the same bits for one sample as for sixteen at once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Many samples of one problem through the general search, one after the other: each on its own figures alone."""
+"""Many samples of one problem through the general search, each on its own figures alone."""
 
 from __future__ import annotations
 
@@ -44,7 +44,11 @@ def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest
         chord = 0.0
         for q in range(first[p], first[p + 1] - 1):
             if on[q] >= 0 and on[q] == on[q + 1]:
-                x, y, z = point[q + 1, 0] - point[q, 0], point[q + 1, 1] - point[q, 1], point[q + 1, 2] - point[q, 2]
+                x, y, z = (
+                    point[q + 1, 0] - point[q, 0],
+                    point[q + 1, 1] - point[q, 1],
+                    point[q + 1, 2] - point[q, 2],
+                )
                 chord += np.sqrt(x * x + y * y + z * z)
         lying = lies[p] if lies_given[p] else chord
         # longer than its chord: a round section, which may roll

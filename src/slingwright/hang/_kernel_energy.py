@@ -1,7 +1,7 @@
 """Energy of bodies on elastic paths, with its gradient and Hessian: the one physical model of the statics.
 
-Unknowns, six a body: the centre of gravity's displacement [m] and a turn about it times `scale` [m], so that
-both are metres and the Hessian is N/m throughout. World z is up. A pose is a row of twelve figures a body: the
+Unknowns, six a body: the centre of gravity's displacement [m] and a turn about it times `scale` [m], so
+that both are metres and the Hessian is N/m throughout. World z is up. A pose is a row of twelve figures a body: the
 centre of gravity in the world, then the rotation matrix row by row.
 
 Few large functions and few, large arrays: the compiler's time grows with both numbers.
@@ -21,8 +21,9 @@ __all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-# model.figure: length that turns are multiplied by [m]; total weight [N]; 1 where one vertical holds all world
-# points (the heading is free), its x and y; half chord of the widest round contact [m] (0 = none); the load's index
+# model.figure: length that turns are multiplied by [m]; total weight [N]; 1 where one vertical holds all
+# world points (the heading is free), its x and y; half chord of the widest round contact [m] (0 = none); the
+# load's index
 SCALE, FORCE, HOOKED, AXIS_X, AXIS_Y, ROUND, LOAD = range(7)
 # rows of work.vec, work.mat, work.pose, work.path, work.point
 LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES = range(5)
@@ -62,7 +63,13 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
     """Allocate scratch for problems of one shape."""
     n, z = 6 * bodies, np.zeros
     return Work(
-        z((2, points, 3)), z((2, paths)), z((5, n)), z((3, n, n)), z((5, bodies, 12)), z((3, 12)), z(12, np.int64)
+        z((2, points, 3)),
+        z((2, paths)),
+        z((5, n)),
+        z((3, n, n)),
+        z((5, bodies, 12)),
+        z((3, 12)),
+        z(12, np.int64),
     )
 
 
@@ -93,7 +100,7 @@ def stiffness(given, s, p):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
-    """Length gradient of path p into its row of work.vec; adds curvature * second derivative to the Hessian."""
+    """Length gradient of path p into its row of work.vec; curvature * second derivative to the Hessian."""
     j, h, d, slot = work.vec[LENGTHWISE], work.mat[HESSIAN], work.ends, work.slot
     x, r = work.point[PLACE], work.point[ARM]
     scale = model.figure[SCALE]
@@ -152,7 +159,7 @@ def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
 
 @kernel
 def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def]
-    """Energy [J] at a pose; points, tensions and extensions into `work`, with `derivatives` gradient and Hessian.
+    """Energy [J] at a pose; points, tensions, extensions into `work`, with `derivatives` gradient and Hessian.
 
     `load` scales the weights (0 = elastic energy only).
     """

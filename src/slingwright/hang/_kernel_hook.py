@@ -4,8 +4,8 @@ The hook's place h in load coordinates, seen from the centre of gravity, says al
 E(h) = sum of half k max(0, |h - a| - L)^2 - W |h|. No turn and no heading enter. The load hangs stably where
 the Hessian is positive definite: sum [k n n' + (T/d)(I - n n')] - (W/|h|)(I - u u').
 
-A sample is answered here only if every Hessian on its way was positive definite, every step lowered the energy,
-and the load ends upright with legs that reach. All others go to the careful search: `todo` says which.
+A sample is answered here only if every Hessian on its way was positive definite, every step lowered the
+energy, and the load ends upright with legs that reach. All others go to the careful search: `todo` says which.
 """
 
 from __future__ import annotations
@@ -21,7 +21,31 @@ __all__ = ["LANES", "LEG_ROWS", "ROWS", "run_hook"]
 LANES = 16
 ROWS = 23
 # rows of the accumulators
-_HX, _HY, _HZ, _GX, _GY, _GZ, _XX, _XY, _XZ, _YY, _YZ, _ZZ, _E, _LAST, _ON, _BAD, _W, _LEFT, _MOST, _REACH, _SX, _SY, _SZ = range(ROWS)
+(
+    _HX,
+    _HY,
+    _HZ,
+    _GX,
+    _GY,
+    _GZ,
+    _XX,
+    _XY,
+    _XZ,
+    _YY,
+    _YZ,
+    _ZZ,
+    _E,
+    _LAST,
+    _ON,
+    _BAD,
+    _W,
+    _LEFT,
+    _MOST,
+    _REACH,
+    _SX,
+    _SY,
+    _SZ,
+) = range(ROWS)
 LEG_ROWS = 5  # rows of a leg: arm x, y, z, length, stiffness
 _CLOSE = 1e-7  # of the weight: an imbalance from which one more step reaches rounding
 _STEPS = 40
@@ -124,7 +148,7 @@ def _step(acc):  # type: ignore[no-untyped-def]
         hx, hy, hz = acc[_HX * LANES + i], acc[_HY * LANES + i], acc[_HZ * LANES + i]
         rho2 = hx * hx + hy * hy + hz * hz
         # pivots clear of zero by more than rounding, step a moderate one
-        least = min(d1, min(d2, d3))
+        least = min(d1, d2, d3)
         odd = least * least * rho2 <= 1e-8 * w * w
         odd = odd or least <= 0.0
         odd = odd or sx * sx + sy * sy + sz * sz > 0.16 * rho2
@@ -145,7 +169,7 @@ def _step(acc):  # type: ignore[no-untyped-def]
         acc[_SY * LANES + i] = 0.5 * py if back else sy
         acc[_SZ * LANES + i] = 0.5 * pz if back else sz
         acc[_LAST * LANES + i] = last if back else energy
-        most = max(abs(gx), max(abs(gy), abs(gz)))
+        most = max(abs(gx), abs(gy), abs(gz))
         acc[_ON * LANES + i] = 1.0 if go and (back or most > _CLOSE * w) else 0.0
 
 
@@ -183,9 +207,11 @@ def _finish(acc, legs, n, pull_out, angle_out):  # type: ignore[no-untyped-def]
             ux, uy, uz = acc[_XX * LANES + i], acc[_XY * LANES + i], acc[_XZ * LANES + i]
             cx, cy, cz = y * uz - z * uy, z * ux - x * uz, x * uy - y * ux
             pull_out[p * LANES + i] = pull
-            angle_out[p * LANES + i] = angle_deg(x * ux + y * uy + z * uz, np.sqrt(cx * cx + cy * cy + cz * cz))
+            angle_out[p * LANES + i] = angle_deg(
+                x * ux + y * uy + z * uz, np.sqrt(cx * cx + cy * cy + cz * cz)
+            )
     for i in range(LANES):
-        most = max(abs(acc[_GX * LANES + i]), max(abs(acc[_GY * LANES + i]), abs(acc[_GZ * LANES + i])))
+        most = max(abs(acc[_GX * LANES + i]), abs(acc[_GY * LANES + i]), abs(acc[_GZ * LANES + i]))
         acc[_LEFT * LANES + i] = most / acc[_W * LANES + i]
         ux, uy, uz = acc[_XX * LANES + i], acc[_XY * LANES + i], acc[_XZ * LANES + i]
         acc[_GX * LANES + i] = angle_deg(np.sqrt(ux * ux + uy * uy), uz)
@@ -258,7 +284,7 @@ def _fill(acc, legs, pick, place, given, at, hi):  # type: ignore[no-untyped-def
 
 @kernel
 def run_hook(pick, place, given, hook, lo, hi, acc, legs, pull, angle, out):  # type: ignore[no-untyped-def]
-    """Solve samples lo..hi of a one-hook lift with straight legs into `out`; `out.todo` marks the odd ones.
+    """Solve samples lo..hi of a one-hook lift, straight legs, into `out`; `out.todo` marks the odd ones.
 
     `pick` (P,) is each leg's point on the load; `hook` holds the height of the hook's mark where one is given.
     """

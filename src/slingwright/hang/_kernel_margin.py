@@ -23,6 +23,7 @@ from slingwright.hang._kernel_energy import (
     HESSIAN,
     LENGTHWISE,
     LOAD,
+    NONE,
     PULL,
     SCALE,
     SPARE,
@@ -31,7 +32,6 @@ from slingwright.hang._kernel_energy import (
     TRY,
     VALUES,
     WITH,
-    NONE,
     clear,
     copy_rows,
     energy,
@@ -39,7 +39,7 @@ from slingwright.hang._kernel_energy import (
     path_gradient,
     stiffness,
 )
-from slingwright.hang._kernel_search import ALL, DOWNHILL, FLAT, LOAD_UNTURNED, ROLL, STABLE, hold, walk
+from slingwright.hang._kernel_search import ALL, DOWNHILL, FLAT, LOAD_UNTURNED, STABLE, hold, walk
 
 __all__ = ["look"]
 

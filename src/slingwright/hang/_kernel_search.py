@@ -24,6 +24,7 @@ from slingwright.hang._kernel_energy import (
     HOOKED,
     LENGTHWISE,
     LOAD,
+    NONE,
     NOW,
     ROUND,
     SCALE,
@@ -34,7 +35,6 @@ from slingwright.hang._kernel_energy import (
     UPRIGHT,
     VALUES,
     WITH,
-    NONE,
     copy_rows,
     energy,
     move,
@@ -262,7 +262,7 @@ def _apart(pose, other):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def find(model, start, work):  # type: ignore[no-untyped-def]
-    """Solve one problem from its upright start (B,3) of the centres of gravity; the pose is left in work.pose[NOW].
+    """Solve one problem from the upright start (B,3) of its centres of gravity; the pose is work.pose[NOW].
 
     Returns (status, imbalance, roll is neutral, a turn about a vertical is neutral).
     """

@@ -20,7 +20,7 @@ def _shown(value: object) -> str:
 
 
 class Reader:
-    """Collects faults; each reading method gives a harmless stand-in after a fault, so that reading goes on."""
+    """Collects faults; after a fault each reading method gives a harmless stand-in and goes on."""
 
     def __init__(self) -> None:
         self.faults: list[Fault] = []
@@ -89,7 +89,9 @@ class Reader:
     def whole(self, value: object, field: str, *, low: int, high: int) -> int:
         """A whole number in [low, high]."""
         if isinstance(value, bool) or not isinstance(value, int):
-            self.fault(field, "is missing" if value is None else f"must be a whole number, not {_shown(value)}")
+            self.fault(
+                field, "is missing" if value is None else f"must be a whole number, not {_shown(value)}"
+            )
             return low
         if not low <= value <= high:
             self.fault(field, f"{_shown(value)} is out of range", f"must be between {low} and {high}")
@@ -99,10 +101,14 @@ class Reader:
     def vector(self, value: object, field: str, *, size: float) -> Vector:
         """Three coordinates, none farther out than `size` metres."""
         if not isinstance(value, list | tuple) or len(value) != 3:
-            problem = "is missing" if value is None else f"must be three numbers [x, y, z], not {_shown(value)}"
+            problem = (
+                "is missing" if value is None else f"must be three numbers [x, y, z], not {_shown(value)}"
+            )
             self.fault(field, problem, "metres, z up")
             return (0.0, 0.0, 0.0)
-        x, y, z = (self.number(v, f"{field}[{i}]", low=-size, high=size, unit="m") for i, v in enumerate(value))
+        x, y, z = (
+            self.number(v, f"{field}[{i}]", low=-size, high=size, unit="m") for i, v in enumerate(value)
+        )
         return (x, y, z)
 
     def text(self, value: object, field: str, default: str | None = None) -> str:

@@ -29,8 +29,8 @@ class Figure:
 class Tally:
     """Counts m figures in fixed bins that are merged in pairs whenever a sample falls outside.
 
-    The bins' width is a ten-thousandth of the spread, far below a percentile's own standard error. All figures
-    are >= 0. What it holds does not depend on how the samples were cut into blocks of rows.
+    The bins' width is a ten-thousandth of the largest figure, far below a percentile's own standard error.
+    All figures are >= 0.
     """
 
     def __init__(self, figures: int) -> None:
@@ -72,7 +72,7 @@ class Tally:
         return float((bin_ + inside) * self._width[m])
 
     def figure(self, m: int, worst: float | None) -> Figure:
-        """Figure m with its standard errors (a percentile's from the order statistics one deviation to each side)."""
+        """Figure m with its errors (a percentile's from the order statistics one deviation to each side)."""
         n = self.samples
         mean = float(self._sum[m]) / n
         spread = max(float(self._square[m]) / n - mean * mean, 0.0)

@@ -19,7 +19,7 @@ from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_ind
 from slingwright.hang._kernel_batch import run_general
 from slingwright.hang._kernel_energy import new_work
 from slingwright.hang._kernel_hook import LANES, LEG_ROWS, ROWS, run_hook
-from slingwright.hang.problem import Point, Problem
+from slingwright.hang.problem import Body, Path, Point, Problem
 
 __all__ = ["Batch", "Variations", "problem_of_sample", "solve_many", "warm"]
 
@@ -125,17 +125,18 @@ def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     )  # fmt: skip
 
 
-def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools | bool] | None:
+def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | None:
     """Each leg's point on the load, and which samples have one hook: where the quick kernel can answer."""
     if len(flat.weight_n) > 1 or len(flat.on) != 2 * len(flat.length_m):
         return None
-    pick = np.flatnonzero(flat.on >= 0)
     hooks = given.point_m[:, flat.on < 0]
     one = (hooks == hooks[:, :1]).all(axis=(1, 2))
-    return (pick, bool(one[0]) if len(one) == 1 else one) if one.any() else None
+    return (np.flatnonzero(flat.on >= 0), one) if one.any() else None
 
 
-def run(problem: Problem, variations: Variations, threads: int = 1, poses: bool = False) -> tuple[Flat, Inputs, Out]:
+def run(
+    problem: Problem, variations: Variations, threads: int = 1, poses: bool = False
+) -> tuple[Flat, Inputs, Out]:
     """Solve every sample into arrays.
 
     Raises
@@ -156,7 +157,7 @@ def run(problem: Problem, variations: Variations, threads: int = 1, poses: bool 
             acc, legs = np.empty(ROWS * LANES), np.empty(LEG_ROWS * LANES * paths)
             pull, angle = np.empty(LANES * paths), np.empty(LANES * paths)
             run_hook(quick[0], flat.start_m[0], given, hook, lo, hi, acc, legs, pull, angle, out)
-            if quick[1] is not True:
+            if not quick[1].all():
                 out.todo[lo:hi] |= ~quick[1][lo:hi]
         if out.todo[lo:hi].any():
             work = new_work(len(flat.weight_n), paths, len(flat.on))
@@ -203,37 +204,43 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
 
 def problem_of_sample(problem: Problem, variations: Variations, i: int) -> Problem:
     """The problem that row i of `solve_many` answers; `solve` of it gives the same bits."""
-    v = variations
-    bodies, paths, q = [], [], 0
-    for b, body in enumerate(problem.bodies):
-        if v.weight_n is not None:
-            body = replace(body, weight_n=float(v.weight_n[i, b]))
-        if v.centre_of_gravity_m is not None:
-            x, y, z = (float(a) for a in v.centre_of_gravity_m[i, b])
-            body = replace(body, centre_of_gravity_m=(x, y, z))
-        bodies.append(body)
+    bodies = tuple(_body_of(body, variations, i, b) for b, body in enumerate(problem.bodies))
+    paths, q = [], 0
     for p, path in enumerate(problem.paths):
-        if v.length_m is not None:
-            length = float(v.length_m[i, p])
-            elastic = None if path.elastic_m is None else path.elastic_m + (length - path.length_m)
-            path = replace(path, length_m=length, elastic_m=elastic)
-        if v.strain_at_rated is not None:
-            path = replace(path, strain_at_rated=float(v.strain_at_rated[i, p]))
-        if v.points_m is not None:
-            moved = []
-            for k, point in enumerate(path.points):
-                x, y, z = (float(a + d) for a, d in zip(point.at_m, v.points_m[i, q + k], strict=True))
-                moved.append(Point(point.on, (x, y, z)))
-            path = replace(path, points=tuple(moved))
+        paths.append(_path_of(path, variations, i, p, q))
         q += len(path.points)
-        paths.append(path)
-    return replace(problem, bodies=tuple(bodies), paths=tuple(paths))
+    return replace(problem, bodies=bodies, paths=tuple(paths))
+
+
+def _body_of(body: Body, v: Variations, i: int, b: int) -> Body:
+    weight, centre = body.weight_n, body.centre_of_gravity_m
+    if v.weight_n is not None:
+        weight = float(v.weight_n[i, b])
+    if v.centre_of_gravity_m is not None:
+        x, y, z = v.centre_of_gravity_m[i, b].tolist()
+        centre = (x, y, z)
+    return replace(body, weight_n=weight, centre_of_gravity_m=centre)
+
+
+def _path_of(path: Path, v: Variations, i: int, p: int, q: int) -> Path:
+    """Path p of sample i; its points begin at number q."""
+    length, elastic, strain, points = path.length_m, path.elastic_m, path.strain_at_rated, path.points
+    if v.length_m is not None:
+        length = float(v.length_m[i, p])
+        elastic = None if elastic is None else elastic + (length - path.length_m)
+    if v.strain_at_rated is not None:
+        strain = float(v.strain_at_rated[i, p])
+    if v.points_m is not None:
+        moved = []
+        for k, point in enumerate(points):
+            x, y, z = (a + d for a, d in zip(point.at_m, v.points_m[i, q + k].tolist(), strict=True))
+            moved.append(Point(point.on, (x, y, z)))
+        points = tuple(moved)
+    return replace(path, points=points, length_m=length, elastic_m=elastic, strain_at_rated=strain)
 
 
 def warm() -> None:
     """Compile the kernels, or load them from the disk, before the first solve that someone waits for."""
-    from slingwright.hang.problem import Body, Path
-
     legs = tuple(
         Path(
             name=str(i), points=(Point("world", (0.0, 0.0, 3.0)), Point("load", (x, 0.0, 0.0))), length_m=3.0,
@@ -241,4 +248,7 @@ def warm() -> None:
         )
         for i, x in enumerate((-1.0, 1.0))
     )  # fmt: skip
-    run(Problem(bodies=(Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5)),), paths=legs), Variations())
+    run(
+        Problem(bodies=(Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5)),), paths=legs),
+        Variations(),
+    )

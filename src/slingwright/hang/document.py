@@ -53,12 +53,18 @@ def problem_from_document(doc: Mapping[str, Any], field: str = "") -> Problem:
     """
     read = Reader()
     pre = f"{field}." if field else ""
-    short = isinstance(doc, Mapping) and "bodies" not in doc and bool({"weight_n", "centre_of_gravity_m"} & doc.keys())
+    short = (
+        isinstance(doc, Mapping)
+        and "bodies" not in doc
+        and bool({"weight_n", "centre_of_gravity_m"} & doc.keys())
+    )
     top = read.table(doc, field, _SHORT_TOP if short else _TOP)
     if not isinstance(doc, Mapping):
         read.stop_if_faulty()
     if short:
-        bodies = (_body({**_pick(top, "weight_n", "centre_of_gravity_m"), "name": "load"}, field, 0, read),)
+        bodies: tuple[Body, ...] = (
+            _body({**_pick(top, "weight_n", "centre_of_gravity_m"), "name": "load"}, field, 0, read),
+        )
     else:
         listed = read.items(top.get("bodies"), f"{pre}bodies", 1, MOST_BODIES)
         bodies = tuple(_body(b, f"{pre}bodies[{i}]", i, read) for i, b in enumerate(listed))
@@ -82,8 +88,12 @@ def _body(doc: object, field: str, i: int, read: Reader) -> Body:
     start = table.get("start_m")
     return Body(
         name=read.text(table.get("name"), f"{pre}name", "load" if i == 0 else f"body {i + 1}"),
-        weight_n=read.number(table.get("weight_n"), f"{pre}weight_n", low=WEIGHT_LEAST_N, high=WEIGHT_MOST_N, unit="N"),
-        centre_of_gravity_m=read.vector(table.get("centre_of_gravity_m"), f"{pre}centre_of_gravity_m", size=SIZE_M),
+        weight_n=read.number(
+            table.get("weight_n"), f"{pre}weight_n", low=WEIGHT_LEAST_N, high=WEIGHT_MOST_N, unit="N"
+        ),
+        centre_of_gravity_m=read.vector(
+            table.get("centre_of_gravity_m"), f"{pre}centre_of_gravity_m", size=SIZE_M
+        ),
         start_m=(0.0, 0.0, 0.0) if start is None else read.vector(start, f"{pre}start_m", size=SIZE_M),
     )
 
@@ -99,7 +109,9 @@ def _path(doc: object, field: str, i: int, short: bool, read: Reader) -> Path:
         name=read.text(table.get("name"), f"{field}.name", f"leg {i + 1}"),
         points=_points(table, field, short, read),
         length_m=length(table.get("length_m"), "length_m"),
-        rated_n=read.number(table.get("rated_n"), f"{field}.rated_n", low=0.0, above=True, high=RATED_MOST_N, unit="N"),
+        rated_n=read.number(
+            table.get("rated_n"), f"{field}.rated_n", low=0.0, above=True, high=RATED_MOST_N, unit="N"
+        ),
         strain_at_rated=read.number(
             table.get("strain_at_rated"), f"{field}.strain_at_rated", low=STRAIN_LEAST, high=STRAIN_MOST
         ),
@@ -120,7 +132,10 @@ def _points(table: Mapping[str, object], field: str, short: bool, read: Reader) 
         at = f"{field}.points[{k}]"
         point = read.table(doc, at, _POINT)
         points.append(
-            Point(read.text(point.get("on"), f"{at}.on"), read.vector(point.get("at_m"), f"{at}.at_m", size=SIZE_M))
+            Point(
+                read.text(point.get("on"), f"{at}.on"),
+                read.vector(point.get("at_m"), f"{at}.at_m", size=SIZE_M),
+            )
         )
     return tuple(points)
 
@@ -193,4 +208,8 @@ def _path_hang(path: PathHang) -> dict[str, Any]:
 
 
 def _pose(pose: BodyPose) -> dict[str, Any]:
-    return {"name": pose.name, "origin_m": list(pose.origin_m), "rotation": [list(row) for row in pose.rotation]}
+    return {
+        "name": pose.name,
+        "origin_m": list(pose.origin_m),
+        "rotation": [list(row) for row in pose.rotation],
+    }

@@ -54,6 +54,11 @@ def _under_hook(problem: Problem, flat: Flat, out: Out) -> Hang:
     elastic = np.where(flat.elastic_given, flat.elastic_m, flat.length_m)
     slopes = np.empty((len(flat.length_m), 3))
     margins = look_hook(
-        arm[flat.on >= 0], flat.length_m, flat.rated_n / (flat.strain * elastic), flat.weight_n[0], out.h[0], slopes
+        arm[flat.on >= 0],
+        flat.length_m,
+        flat.rated_n / (flat.strain * elastic),
+        flat.weight_n[0],
+        out.h[0],
+        slopes,
     )
     return answer(problem, out, place, slopes, margins)

@@ -1,7 +1,7 @@
 """How a hang spreads over what is not known: a seeded ensemble, and the worst corner of the limits.
 
-`sd` are standard deviations of normal scatter, `limit` half widths of a box: the ensemble is drawn evenly over
-the box, and its corners are searched for the worst. A study's tool: what customers see is the worst corner.
+`sd` are standard deviations of normal scatter, `limit` half widths of a box: the ensemble is drawn evenly over the
+box, and its corners are searched for the worst. A study's tool: what customers see is the worst corner.
 """
 
 from __future__ import annotations
@@ -34,8 +34,10 @@ _TOP = ("samples", "to_error", "seed", "sd", "limit")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
-    """What to draw. Either a number of samples, or the standard error of the 99th percentile of the largest
-    tension, as a share of it, at which to stop."""
+    """What to draw: so many samples, or until an error is met.
+
+    `to_error` is the standard error of the 99th percentile of the largest tension, as a share of it.
+    """
 
     samples: int | None = None
     to_error: float | None = None
@@ -56,7 +58,7 @@ class PathSpread:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpreadAnswer:
-    """Figures over the ensemble. `corners` were searched; `every_corner` tells whether these are all there are."""
+    """Figures over the ensemble. `corners` were searched; `every_corner` tells whether these are all."""
 
     samples: int
     seed: int
@@ -142,7 +144,9 @@ def solve_spread(problem: Problem, spread: Spread, *, threads: int | None = None
     while tally.samples < most:
         count = min(BLOCK, most - tally.samples)
         # a whole block is always drawn, so that a sample does not depend on how many are wanted
-        steps = [(n, s[:count]) for n, s in drawn(problem, spread.sd, spread.limit, spread.seed, block, BLOCK)]
+        steps = [
+            (n, s[:count]) for n, s in drawn(problem, spread.sd, spread.limit, spread.seed, block, BLOCK)
+        ]
         batch = solve_many(problem, vary(problem, steps), threads=threads)
         tally.add(_rows(problem, batch))
         slack += batch.slack.sum(axis=0)
@@ -153,41 +157,53 @@ def solve_spread(problem: Problem, spread: Spread, *, threads: int | None = None
             if largest.p99_se <= spread.to_error * largest.p99:
                 break
     worst, states, corners, every = _worst_corner(problem, spread, threads)
-    return _answer(problem, spread, tally, slack / tally.samples, status / tally.samples, worst, states, corners, every)
+    return _answer(
+        problem, spread, tally, slack / tally.samples, status / tally.samples, worst, states, corners, every
+    )
 
 
 def _answer(
     problem: Problem, spread: Spread, tally: Tally, slack: Floats, status: Floats, worst: Floats | None,
     states: set[int], corners: int, every: bool,
 ) -> SpreadAnswer:  # fmt: skip
-    figures = [tally.figure(m, None if worst is None else float(worst[m])) for m in range(3 + len(problem.paths))]
-    paths = []
-    for p, path in enumerate(problem.paths):
-        tension = figures[3 + p]
-        share = {k: None if v is None else v / path.rated_n for k, v in asdict(tension).items()}
-        paths.append(
-            PathSpread(
-                name=path.name, tension_n=tension, utilisation=Figure(**share), chance_slack=float(slack[p])
-            )
-        )
+    figures = [
+        tally.figure(m, None if worst is None else float(worst[m])) for m in range(3 + len(problem.paths))
+    ]
+    rated = [p.rated_n for p in problem.paths]
+    paths = tuple(
+        PathSpread(name=path.name, tension_n=t, utilisation=_over(t, r), chance_slack=float(s))
+        for path, t, r, s in zip(problem.paths, figures[3:], rated, slack, strict=True)
+    )
     return SpreadAnswer(
         samples=tally.samples, seed=spread.seed, max_tension_n=figures[0], max_utilisation=figures[1],
-        tilt_deg=figures[2], paths=tuple(paths), chance_capsizes=float(status[1]), chance_unreachable=float(status[2]),
+        tilt_deg=figures[2], paths=paths,
+        chance_capsizes=float(status[1]), chance_unreachable=float(status[2]),
         corners=corners, every_corner=every, corner_capsizes=1 in states, corner_unreachable=2 in states,
+    )  # fmt: skip
+
+
+def _over(figure: Figure, rated_n: float) -> Figure:
+    worst = None if figure.worst_corner is None else figure.worst_corner / rated_n
+    return Figure(
+        mean=figure.mean / rated_n, mean_se=figure.mean_se / rated_n, p95=figure.p95 / rated_n,
+        p95_se=figure.p95_se / rated_n, p99=figure.p99 / rated_n, p99_se=figure.p99_se / rated_n,
+        worst_corner=worst,
     )  # fmt: skip
 
 
 def _worst_corner(
     problem: Problem, spread: Spread, threads: int | None
 ) -> tuple[Floats | None, set[int], int, bool]:
-    """Largest of each figure over the corners: over all of them, or where they are too many by flips from many."""
+    """Largest of each figure over the corners: all of them, or where they are too many by flips from many."""
     free = free_figures(problem, spread.limit)
     if free == 0:
         return None, set(), 0, True
     states: set[int] = set()
 
     def solve(signs: NDArray[np.int8]) -> Floats:
-        batch = solve_many(problem, vary(problem, corner_steps(problem, spread.limit, signs)), threads=threads)
+        batch = solve_many(
+            problem, vary(problem, corner_steps(problem, spread.limit, signs)), threads=threads
+        )
         states.update(np.unique(batch.status).tolist())
         return _rows(problem, batch)
 
