@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 __all__ = ["basket_height", "beam_low_height", "free_length", "leg_height", "level_hook_heights", "upper_xy"]
 
-_HALVINGS = 60  # bisection to the last bit of a metre-sized number
-
 
 def upper_xy(arrangement: Arrangement, holding: Holding) -> tuple[float, float]:
     """Where the upper end of a sling stands over the level load (x, y) [m]."""
@@ -58,20 +56,16 @@ def basket_height(
     """Height at which both sides of a basket, together `free_m`, are taut; NaN if they cannot reach."""
     (x, y), (a, b) = upper_xy_m, ends_m
     across_a, across_b = math.hypot(x - a[0], y - a[1]), math.hypot(x - b[0], y - b[1])
-    base = max(a[2], b[2])
-
-    def total(height: NDArray[np.float64]) -> NDArray[np.float64]:
-        return np.asarray(np.hypot(across_a, height - a[2]) + np.hypot(across_b, height - b[2]))
-
-    low = np.full_like(free_m, base)
-    high = base + np.maximum(free_m, 0.0)
-    reaches = total(low) < free_m
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        over = total(middle) > free_m
-        high = np.where(over, middle, high)
-        low = np.where(over, low, middle)
-    return np.where(reaches, (low + high) / 2, np.nan)
+    # with d1 + d2 = s, d1 = middle - slope h is linear in the height h, and d1^2 = across^2 + (h - z)^2
+    free = np.where(free_m > 0, free_m, np.nan)
+    middle = (free + (across_a**2 - across_b**2 + a[2] ** 2 - b[2] ** 2) / free) / 2
+    slope = (a[2] - b[2]) / free
+    square, linear = 1 - slope * slope, slope * middle - a[2]
+    constant = across_a**2 + a[2] ** 2 - middle * middle
+    inside = linear * linear - square * constant
+    height = (np.sqrt(np.where(inside >= 0, inside, np.nan)) - linear) / square
+    reaches = np.hypot(across_a, max(a[2], b[2]) - a[2]) + np.hypot(across_b, max(a[2], b[2]) - b[2]) < free
+    return np.where(reaches & (square > 0), height, np.nan)
 
 
 def _holding_height(

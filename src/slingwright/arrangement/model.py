@@ -59,10 +59,11 @@ class Arrangement:
     beam-basket, beam-choker, beam-double-basket, beam-double-choker; on several hooks: hooks-vertical,
     hooks-basket, hooks-choker, hooks-double-basket, hooks-double-choker.
     `lengths` says how the slings' lengths go together: "equal", "made" (individually made, level at a
-    hook height), "beam" (equal above the beam, equal below it), `placement` names the place along the load (canonical text, part of the tie key).
-    `hooks_xy_m` is where each hook stands over the level load. `level_height_m`: the level hook heights
-    for which the ways round a curved load hold (their leaving points are the tangents from the middle of
-    that span; the error in length is of third order in the angle between them), None = any.
+    hook height), "beam" (equal above the beam, equal below it). `placement` names the place along the
+    load (canonical text, part of the tie key). `hooks_xy_m` is where each hook stands over the level
+    load. `level_height_m`: the level hook heights for which the ways round a curved load hold (their
+    leaving points are the tangents from the middle of that span; the error in length is of third order
+    in the angle between them), None = any.
     """
 
     family: str

@@ -60,4 +60,5 @@ class Candidate:
         lengths = " ".join(f"{x:.4f}" for x in self.lengths_m)
         stock = f"/{self.stock.id}" if self.stock else ""
         a = self.arrangement
-        return f"{a.family}/{a.placement}/{a.lengths}/{self.base.text}/{lengths}/{self.protection}/{self.supply}{stock}"
+        head = f"{a.family}/{a.placement}/{a.lengths}/{self.base.text}/{lengths}"
+        return f"{head}/{self.protection}/{self.supply}{stock}"

@@ -22,6 +22,7 @@ from slingwright.hang.batch import Variations, problem_of_sample, solve_many
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang, Status
 from slingwright.hang.solve import solve
+from slingwright.lift.model import Centre
 
 __all__ = [
     "Ends",
@@ -105,18 +106,22 @@ def nominal_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: 
                 yield case
 
 
+def centre_corners(centre: Centre) -> list[tuple[float, float, float]]:
+    """The corners of the centre's box [m]; none where it is a point."""
+    axes = [sorted({low, high}) for low, high in zip(centre.low_m, centre.high_m, strict=True)]
+    corners = [(x, y, z) for x, y, z in product(*axes)]
+    return corners if len(corners) > 1 else []
+
+
 def corner_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
     """Every corner of the centre's box at both ends of the stretch range."""
     centre = setting.lift.load.centre
-    axes = [sorted({low, high}) for low, high in zip(centre.low_m, centre.high_m, strict=True)]
-    if all(len(axis) == 1 for axis in axes):
-        return
     # an unknown centre's box is a guess: it counts for strength and stability, not for the pose asked for
     pose = centre.known
-    for i, (x, y, z) in enumerate(product(*axes)):
+    for i, corner in enumerate(centre_corners(centre)):
         for end, strain in (("stiff", ends.stiff), ("soft", ends.soft)):
             problem = build_problem(
-                candidate.arrangement, _centre(setting, (x, y, z)), _slings(candidate, rated_n, strain)
+                candidate.arrangement, _centre(setting, corner), _slings(candidate, rated_n, strain)
             )
             yield _solved(f"corner {i + 1} {end}", problem, nominal=False, pose=pose)
 

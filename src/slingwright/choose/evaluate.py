@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from slingwright.check import Finding, Outcome
 from slingwright.check.all import run_checks
 from slingwright.check.facts import Facts
+from slingwright.check.swap import RULE as SWAP
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import (
     Ends,
@@ -71,11 +72,11 @@ def evaluate(
         A dearer candidate of this grade or worse cannot win any more: stop as soon as it is known.
     """
     cases: list[SolvedCase] = []
-    swaps: list[SolvedCase] = []
+    swaps: list[SolvedCase] | None = None
     verdict: Verdict | None = None
     for more, more_swaps in _stages(setting, candidate, rated, ends, cases):
         cases.extend(more)
-        swaps.extend(more_swaps)
+        swaps = more_swaps if more_swaps is not None else swaps
         verdict = _judge(setting, candidate, rated, cases, swaps)
         if verdict.stop is not None:
             return verdict
@@ -89,7 +90,7 @@ def evaluate(
         shares=verdict.shares,
         findings=verdict.findings,
         cases=tuple(cases),
-        swaps=tuple(swaps),
+        swaps=tuple(swaps or ()),
         stop=None,
         complete=True,
     )
@@ -101,13 +102,13 @@ def _stages(
     rated: tuple[SlingRated, ...],
     ends: Ends,
     so_far: list[SolvedCase],
-) -> Iterator[tuple[list[SolvedCase], list[SolvedCase]]]:
+) -> Iterator[tuple[list[SolvedCase], list[SolvedCase] | None]]:
     rated_n = rated[0].cell.rated_n
-    yield list(nominal_cases(setting, candidate, rated_n, ends)), []
-    yield list(corner_cases(setting, candidate, rated_n, ends)), []
+    yield list(nominal_cases(setting, candidate, rated_n, ends)), None
     yield [], list(swap_cases(setting, candidate, rated_n, ends))
+    yield list(corner_cases(setting, candidate, rated_n, ends)), None
     limits = [r.part_limit_n for r in rated]
-    yield [sampled_case(setting, candidate, _worst(so_far, limits), limits)], []
+    yield [sampled_case(setting, candidate, _worst(so_far, limits), limits)], None
 
 
 def _worst(cases: Sequence[SolvedCase], limits_n: Sequence[float]) -> SolvedCase:
@@ -121,10 +122,12 @@ def _judge(
     candidate: Candidate,
     rated: tuple[SlingRated, ...],
     cases: Sequence[SolvedCase],
-    swaps: Sequence[SolvedCase],
+    swaps: Sequence[SolvedCase] | None,
 ) -> Verdict:
-    facts, shares = build_facts(setting, candidate, rated, cases, swaps)
+    facts, shares = build_facts(setting, candidate, rated, cases, swaps or ())
     findings = run_checks(facts, setting.rulebook)
+    if candidate.unequal and swaps is None:  # not their turn yet
+        findings = tuple(f for f in findings if f.rule != SWAP)
     return Verdict(
         candidate=candidate,
         rated=rated,
@@ -132,7 +135,7 @@ def _judge(
         shares=shares,
         findings=findings,
         cases=tuple(cases),
-        swaps=tuple(swaps),
+        swaps=tuple(swaps or ()),
         stop=stop_of(findings),
         complete=False,
     )

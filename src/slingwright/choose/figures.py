@@ -16,7 +16,7 @@ from slingwright.arrangement.reading import (
 )
 from slingwright.check.facts import BeamFacts, Facts, HookFacts, LugFacts, SlingFacts
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.cases import SolvedCase
+from slingwright.choose.cases import SolvedCase, length_tolerance_m
 from slingwright.choose.rated import SlingRated, hitch_rated_at
 from slingwright.choose.setting import Setting
 from slingwright.hang.result import Status
@@ -47,7 +47,7 @@ class Share:
 
 
 def rule_floors(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[float, ...]:
-    """The rulebook's floor for a part of each sling, at the flattest angle among its kind in the hanging pose."""
+    """The rulebook's floor for a part of each sling, at the flattest hanging angle among its kind."""
     a = candidate.arrangement
     out = []
     for holding in a.holdings:
@@ -153,8 +153,9 @@ def build_facts(
         centre_may_rise_m=_least(c.hang.stability.centre_may_rise_m for c in told if c.pose),
         push_deg=_least(c.hang.stability.push_deg for c in told if c.pose),
         null_modes=tuple(sorted({m for c in told for m in c.hang.null_modes})),
-        swap_overload=_swap_overload(rated, swaps),
-        swap_tilt_deg=max((c.hang.tilt_deg for c in swaps), default=None),
+        # an order that cannot be hung at all does no harm
+        swap_overload=_swap_overload(rated, swaps) if candidate.unequal else None,
+        swap_tilt_deg=max((c.hang.tilt_deg for c in swaps), default=0.0) if candidate.unequal else None,
         squeeze_n=max(
             r.tension_n * math.hypot(r.up[0], r.up[1])
             for c in told
@@ -163,6 +164,7 @@ def build_facts(
         ),
         rule_floor_n=floors[worst],
         hang_n=hang_n,
+        length_tolerance_m=max(length_tolerance_m(setting, candidate, x) for x in candidate.lengths_m),
     )
     return facts, figures
 
@@ -181,10 +183,8 @@ def _status(cases: Iterable[SolvedCase]) -> str:
     return Status.STABLE.value
 
 
-def _swap_overload(rated: Sequence[SlingRated], swaps: Sequence[SolvedCase]) -> float | None:
-    if not swaps:
-        return None
-    return max(r.tension_n / rated[r.sling].part_limit_n for c in swaps for r in c.readings)
+def _swap_overload(rated: Sequence[SlingRated], swaps: Sequence[SolvedCase]) -> float:
+    return max((r.tension_n / rated[r.sling].part_limit_n for c in swaps for r in c.readings), default=0.0)
 
 
 def _hook_height(setting: Setting, case: SolvedCase) -> float:
@@ -242,7 +242,18 @@ def _sling_facts(
         upper_width_m=hook.width_m if hook is not None else None,
         lower_pin_m=pick.pin_m if pick is not None else None,
         lower_on_pin=pick is not None,
+        choke_clear_m=_choke_clear(setting, candidate, index),
     )
+
+
+def _choke_clear(setting: Setting, candidate: Candidate, index: int) -> float | None:
+    """Plain body left on the nearer side of the bite once eye and lap are taken off (geometry of the way)."""
+    holding, spec = candidate.arrangement.holdings[index], candidate.specs[index]
+    row = setting.shop.eye_row(spec.width_m, spec.plies)
+    if holding.hitch is not Hitch.CHOKER or holding.round is None or row is None:
+        return None
+    loop = holding.round.loop_m
+    return min(loop, spec.length_m - loop) - spec.eye_m - row.lap_m
 
 
 def _protection_radius(setting: Setting, protection: Protection) -> float | None:

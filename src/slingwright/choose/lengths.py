@@ -75,16 +75,18 @@ def length_conditions(
         none = np.zeros(0, dtype=np.bool_)
         return none, none, none
     heights = level_hook_heights(arrangement, lengths_m)
-    reaches = np.isfinite(heights).all(axis=1)
+    reaches: NDArray[np.bool_] = np.asarray(np.isfinite(heights).all(axis=1))
     elsewhere = np.zeros(len(lengths_m), dtype=np.bool_)
     if arrangement.level_height_m is not None:
         low, high = arrangement.level_height_m
         first = heights[:, 0]
-        elsewhere = np.where(reaches, (first < low) | (first >= high), low > 0)
+        elsewhere = np.asarray(np.where(reaches, (first < low) | (first >= high), low > 0), dtype=np.bool_)
         reaches &= ~elsewhere
     limits = np.array([h.headroom_m for h in setting.lift.hooks[: heights.shape[1]]])
     slack_m = _tolerance_m(setting, lengths_m)
-    fits = reaches & (np.nan_to_num(heights, nan=np.inf) <= limits + slack_m[:, None]).all(axis=1)
+    fits: NDArray[np.bool_] = reaches & (np.nan_to_num(heights, nan=np.inf) <= limits + slack_m[:, None]).all(
+        axis=1
+    )
     return reaches, fits, elsewhere
 
 

@@ -1,7 +1,7 @@
-"""The told hang of every length of an arrangement at once: both stretch ends, weight at its upper bound.
+"""Every length of an arrangement at once: told and corner hangs at both stretch ends.
 
-A row that fails here fails a check that every offer must pass, so it is left out before the careful
-cases are solved. It never lets a row through as an offer.
+A row that fails here fails a check that every offer must pass (and fails it by more than the last bits),
+so it is left out before its cases are solved with care. It never lets a row through as an offer.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.bodies import BodyState, SlingState, build_problem
 from slingwright.arrangement.geometry import basket_height, free_length, level_hook_heights, upper_xy
-from slingwright.choose.cases import Ends
+from slingwright.choose.cases import Ends, centre_corners
 from slingwright.choose.lengths import Rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
@@ -47,22 +47,88 @@ def nominal_rows(
     count = len(rows.lengths_m)
     if arrangement.beam is not None or count == 0:  # a beam's start moves with its lengths: one by one
         return Nominal(may_pass=np.ones(count, dtype=np.bool_), share=np.zeros(count), fell={})
-    may_pass, share = np.ones(count, dtype=np.bool_), np.zeros(count)
-    fell: dict[str, int] = {}
+    sieve = _Sieve(setting, arrangement, rows, rated)
     for strain in (ends.stiff, ends.soft):
-        problem, batch = _solve_rows(setting, arrangement, rows, rated[0].cell.rated_n, strain)
-        limits = np.array([rated[p.sling].part_limit_n for p in problem.paths])
-        shares = (batch.tension_n / limits).max(axis=1)
-        share = np.maximum(share, shares)
-        for reason, fails in _conditions(setting, batch, shares):
-            fell[reason] = fell.get(reason, 0) + int((may_pass & fails).sum())
-            may_pass &= ~fails
-    return Nominal(may_pass=may_pass, share=share, fell=fell)
+        sieve.told(strain)
+    if sieve.may_pass.any():
+        sieve.corners(ends)
+    return Nominal(may_pass=sieve.may_pass, share=sieve.share, fell=sieve.fell)
+
+
+class _Sieve:
+    """Rows that may still pass, and the worst share of a limit seen for each."""
+
+    def __init__(
+        self, setting: Setting, arrangement: Arrangement, rows: Rows, rated: tuple[SlingRated, ...]
+    ) -> None:
+        self._setting, self._arrangement, self._rows, self._rated = setting, arrangement, rows, rated
+        self._lengths = _path_lengths(arrangement, rows.lengths_m)
+        self.may_pass = np.ones(len(rows.lengths_m), dtype=np.bool_)
+        self.share = np.zeros(len(rows.lengths_m))
+        self.fell: dict[str, int] = {}
+
+    def told(self, strain: float) -> None:
+        """The told state of every row at one end of the stretch range."""
+        problem = self._problem(strain)
+        moved = _hook_moves(self._arrangement, self._rows, problem)
+        batch = solve_many(problem, Variations(length_m=self._lengths, points_m=moved))
+        shares = self._shares(problem, batch)
+        self.share = np.maximum(self.share, shares)
+        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares):
+            self._drop(reason, np.arange(len(fails)), fails)
+
+    def corners(self, ends: Ends) -> None:
+        """Every corner of the centre's box at both ends, for the rows still in."""
+        centre = self._setting.lift.load.centre
+        corners = centre_corners(centre)
+        if not corners:
+            return
+        kept = np.flatnonzero(self.may_pass)
+        problem = self._problem(ends.stiff)
+        pairs = [(c, e) for c in corners for e in (ends.stiff, ends.soft)]
+        many = len(pairs)
+        moved = _hook_moves(self._arrangement, self._rows, problem)
+        load_only = np.array([[c] for c, _ in pairs], dtype=np.float64)  # (corners, bodies, 3)
+        strain = np.array([[e] * len(problem.paths) for _, e in pairs])
+        batch = solve_many(
+            problem,
+            Variations(
+                length_m=np.repeat(self._lengths[kept], many, axis=0),
+                centre_of_gravity_m=np.tile(load_only, (len(kept), 1, 1)),
+                strain_at_rated=np.tile(strain, (len(kept), 1)),
+                points_m=None if moved is None else np.repeat(moved[kept], many, axis=0),
+            ),
+        )
+        shares = self._shares(problem, batch)
+        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares):
+            if centre.known or reason in ("hangs-not", "rated-load"):  # an unknown centre's box is no pose
+                self._drop(reason, kept, np.asarray(fails.reshape(len(kept), many).any(axis=1)))
+        self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
+
+    def _problem(self, strain: float) -> Problem:
+        rated_n = self._rated[0].cell.rated_n
+        first = tuple(
+            SlingState(length_m=float(x), rated_n=rated_n, strain_at_rated=strain)
+            for x in self._rows.lengths_m[0]
+        )
+        centre = self._setting.lift.load.centre.nominal_m
+        load = BodyState(weight_n=self._setting.weight_n, centre_of_gravity_m=centre)
+        return build_problem(self._arrangement, load, first)
+
+    def _shares(self, problem: Problem, batch: Batch) -> NDArray[np.float64]:
+        limits = np.array([self._rated[p.sling].part_limit_n for p in problem.paths])
+        return np.asarray((batch.tension_n / limits).max(axis=1))
+
+    def _drop(self, reason: str, at: NDArray[np.int64], fails: NDArray[np.bool_]) -> None:
+        fresh = self.may_pass[at] & fails
+        self.fell[reason] = self.fell.get(reason, 0) + int(fresh.sum())
+        self.may_pass[at] &= ~fails
 
 
 def _conditions(
-    setting: Setting, batch: Batch, shares: NDArray[np.float64]
+    setting: Setting, arrangement: Arrangement, batch: Batch, shares: NDArray[np.float64]
 ) -> list[tuple[str, NDArray[np.bool_]]]:
+    """Each condition and the rows that fail it."""
     want = setting.lift.want
     least = max(want.least_angle_deg, setting.rulebook.limit("least_angle_deg").value)
     flattest = np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1)
@@ -70,21 +136,30 @@ def _conditions(
         ("hangs-not", np.asarray(batch.status != 0)),
         ("rated-load", np.asarray(shares > 1.0 + _LAST_BITS)),
         ("least-angle", np.asarray(flattest < least * (1.0 - _LAST_BITS))),
+        ("headroom", _too_high(setting, arrangement, batch)),
         ("tilt", np.asarray(batch.tilt_deg > want.level_within_deg * (1.0 + _LAST_BITS))),
     ]
 
 
-def _solve_rows(
-    setting: Setting, arrangement: Arrangement, rows: Rows, rated_n: float, strain: float
-) -> tuple[Problem, Batch]:
-    first = tuple(
-        SlingState(length_m=float(x), rated_n=rated_n, strain_at_rated=strain) for x in rows.lengths_m[0]
-    )
-    load = BodyState(weight_n=setting.weight_n, centre_of_gravity_m=setting.lift.load.centre.nominal_m)
-    problem = build_problem(arrangement, load, first)
+def _too_high(setting: Setting, arrangement: Arrangement, batch: Batch) -> NDArray[np.bool_]:
+    """Rows whose hook stands too high whatever way the load tilts.
+
+    The lowest corner of a load that tilts by t lies at least z cos t under a centre z above its underside
+    that is within its length and breadth.
+    """
+    load = setting.lift.load
+    x, y, z = load.centre.nominal_m
+    if len(arrangement.hooks_xy_m) > 1 or not (0 <= x <= load.length_m and 0 <= y <= load.width_m):
+        return np.zeros(len(batch.tilt_deg), dtype=np.bool_)
+    height = batch.hook_above_cg_m + max(z, 0.0) * np.cos(np.radians(batch.tilt_deg))
+    return np.asarray(height > setting.lift.hooks[0].headroom_m * (1.0 + _LAST_BITS))
+
+
+def _path_lengths(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Unstretched length of every path of the locked problem, in its order; shape (S, paths)."""
     columns: list[NDArray[np.float64]] = []
     for i, holding in enumerate(arrangement.holdings):
-        made = rows.lengths_m[:, i]
+        made = lengths_m[:, i]
         if holding.round is None or holding.hitch is Hitch.CHOKER:
             columns.append(free_length(holding, made))
             continue
@@ -92,8 +167,7 @@ def _solve_rows(
         ends = (way.turns_m[0], way.turns_m[-1])
         height = basket_height(at, ends, free_length(holding, made))
         columns.extend(np.sqrt(math.dist(at, e[:2]) ** 2 + (height - e[2]) ** 2) for e in ends)
-    moved = _hook_moves(arrangement, rows, problem)
-    return problem, solve_many(problem, Variations(length_m=np.stack(columns, axis=1), points_m=moved))
+    return np.stack(columns, axis=1)
 
 
 def _hook_moves(arrangement: Arrangement, rows: Rows, problem: Problem) -> NDArray[np.float64] | None:

@@ -6,7 +6,7 @@ Counted before anything is dropped, and what is dropped is counted under the con
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -42,6 +42,9 @@ class Entry:
     stock: StockSling | None = None
 
 
+_Rated = tuple[tuple[SlingRated, ...] | None, str, Ends | None]
+
+
 class Space:
     """The search space of one lift; what its parts share is computed once and kept."""
 
@@ -55,6 +58,8 @@ class Space:
         self.hang_problems = 0
         self._rows: dict[int, Rows] = {}
         self._nominal: dict[tuple[int, float, float], Nominal] = {}
+        self._rated: dict[tuple[object, ...], _Rated] = {}
+        self._makes: dict[Hitch, tuple[Make, ...]] = {}
 
     def rows(self, place: int) -> Rows:
         """The length choices of an arrangement."""
@@ -78,12 +83,13 @@ class Space:
         for place, arrangement in enumerate(self.arrangements):
             stiffnesses: set[tuple[float, float]] = set()
             rows = self.rows(place)
+            fitting = len(rows.lengths_m) > 0
             supplies = 1 + sum(1 for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id)
             choices = len(protections_for(self.setting, arrangement))
-            for make in makes(self.setting, arrangement.main[0].hitch):
+            for make in self._makes_for(arrangement):
                 self.candidates += rows.space * choices
                 entry = self._entry(place, arrangement, make, rows.space * choices)
-                if entry is not None:
+                if entry is not None and fitting:
                     out.append(entry)
                     stiffnesses.add((entry.rated[0].cell.rated_n, entry.ends.stiff))
             self.pruned["no-reach"] += rows.no_reach * choices
@@ -93,19 +99,33 @@ class Space:
             out.extend(self._stock_entries(place, arrangement))
         return tuple(out)
 
+    def _makes_for(self, arrangement: Arrangement) -> tuple[Make, ...]:
+        hitch = arrangement.main[0].hitch
+        if hitch not in self._makes:
+            self._makes[hitch] = tuple(makes(self.setting, hitch))
+        return self._makes[hitch]
+
     def _entry(self, place: int, arrangement: Arrangement, make: Make, count: int) -> Entry | None:
+        kind = (arrangement.family, len(arrangement.holdings), make)
+        if kind not in self._rated:
+            self._rated[kind] = self._rate(arrangement, make)
+        rated, why, ends = self._rated[kind]
+        if rated is None or ends is None:
+            self.pruned[why] += count
+            return None
+        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=ends)
+
+    def _rate(self, arrangement: Arrangement, make: Make) -> _Rated:
+        """Rating and stretch of a make in a family, or the condition that leaves it out at any length."""
         spec = make.spec(self.setting)
         rated = rate_slings(arrangement, spec, self.setting.rulebook, self.setting.choke)
         if isinstance(rated, Refusal):
-            self.pruned[rated.reason] += count
-            return None
+            return None, rated.reason, None
         if not rated[0].cell.proposable:
-            self.pruned["not-proposable"] += count
-            return None
+            return None, "not-proposable", None
         if not self._carries_its_share(arrangement, rated, spec):
-            self.pruned["share-of-weight"] += count
-            return None
-        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=self._ends(spec))
+            return None, "share-of-weight", None
+        return rated, "", self._ends(spec)
 
     def _ends(self, spec: SlingSpec) -> Ends:
         webbing = self.setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
@@ -142,42 +162,32 @@ class Space:
         """Stock slings of one kind, enough of them, equal lengths."""
         if arrangement.lengths != "equal":
             return []
+        mine = [s for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id]
+        lengths = np.array([[s.spec.length_m] * len(arrangement.holdings) for s in mine])
+        reaches, fits, elsewhere = length_conditions(self.setting, arrangement, lengths)
         out = []
-        hitch = arrangement.main[0].hitch
-        for stock in self.setting.shop.stock:
-            if stock.rulebook != self.setting.rulebook.id or stock.count < len(arrangement.holdings):
+        for k, stock in enumerate(mine):
+            if elsewhere[k]:
+                continue
+            make = self._make_of(arrangement, stock.spec)
+            if stock.count < len(arrangement.holdings):
                 self.pruned["stock"] += 1
-                continue
-            length = np.full((1, len(arrangement.holdings)), stock.spec.length_m)
-            reaches, fits, elsewhere = length_conditions(self.setting, arrangement, length)
-            if not fits[0]:
-                if not elsewhere[0]:
-                    self.pruned["too-high" if reaches[0] else "no-reach"] += 1
-                continue
-            wanted = {m for m in makes(self.setting, hitch) if _is_make(m, stock.spec)}
-            if not wanted:
+            elif not fits[k]:
+                self.pruned["too-high" if reaches[k] else "no-reach"] += 1
+            elif make is None:
                 self.pruned["form-by-use"] += 1
-                continue
-            made = self._entry(place, arrangement, wanted.pop(), 1)
-            if made is not None:
-                out.append(
-                    Entry(
-                        place=place,
-                        arrangement=arrangement,
-                        make=made.make,
-                        rated=made.rated,
-                        ends=made.ends,
-                        stock=stock,
-                    )
-                )
+            else:
+                made = self._entry(place, arrangement, make, 1)
+                if made is not None:
+                    out.append(replace(made, stock=stock))
         return out
 
-
-def _is_make(make: Make, spec: SlingSpec) -> bool:
-    return (make.form, make.fibre, make.webbing_class, make.plies, make.width_m) == (
-        spec.form,
-        spec.fibre,
-        spec.webbing_class,
-        spec.plies,
-        spec.width_m,
-    )
+    def _make_of(self, arrangement: Arrangement, spec: SlingSpec) -> Make | None:
+        make = Make(
+            form=spec.form,
+            fibre=spec.fibre,
+            webbing_class=spec.webbing_class,
+            plies=spec.plies,
+            width_m=spec.width_m,
+        )
+        return make if make in self._makes_for(arrangement) else None

@@ -1,0 +1,200 @@
+"""From walks to the answer: a few good offers, why not the others, and what was searched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from slingwright.check import Finding
+from slingwright.check.all import check_lift
+from slingwright.choose.evaluate import Verdict, stop_of
+from slingwright.choose.offer import Answer, Offer, Refused, SearchReport
+from slingwright.choose.present import make_offer
+from slingwright.choose.search import MEASURES, Found, Search
+from slingwright.choose.setting import Setting
+from slingwright.choose.space import Entry
+from slingwright.sling import Fibre
+
+__all__ = ["answer_lift", "lift_stops"]
+
+_SIDE_TRIES = 400  # the walks beside the main one stop here; only the main one is proved
+_REFUSED_TRIES = 12  # candidates judged to find the nearest miss of a family and fibre
+
+# why an offer is shown, by the measure it is the best in
+_PICKED = {"price": "cheapest", "weight": "lightest", "reserve": "reserve", "delivery": "delivery"}
+
+
+def lift_stops(setting: Setting) -> Finding | None:
+    """The lift's own stop, one that no sling can cure; None where there is none."""
+    return stop_of(check_lift(setting.lift, setting.rulebook))
+
+
+def answer_lift(
+    setting: Setting,
+    *,
+    clock: Callable[[], float],
+    limit_s: float | None = None,
+    progress: Callable[[int], None] = lambda solved: None,
+) -> Answer:
+    """Search the whole space of a lift and answer it.
+
+    Parameters
+    ----------
+    setting
+        Lift, rulebook, shop, prices, random numbers.
+    clock
+        Seconds on any scale; only its differences are used.
+    limit_s
+        Stop the search after so long; the answer then says that it is not proved.
+    progress
+        Called with the number of candidates solved so far.
+
+    Returns
+    -------
+    Answer
+    """
+    began = clock()
+    stop = lift_stops(setting)
+    if stop is not None:
+        return _stopped(setting, stop)
+    search = Search(
+        setting,
+        out_of_time=lambda: limit_s is not None and clock() - began > limit_s,
+        progress=progress,
+    )
+    want = setting.lift.want
+    admitted: Callable[[Entry], bool] = (
+        (lambda e: e.stock is not None) if want.stock_only else (lambda e: True)
+    )
+    main = search.walk(want.by, only=admitted)
+    offers = tuple(_offers(setting, search, main, admitted))
+    answer = Answer(
+        answer="offers" if offers else "stop",
+        offers=offers,
+        refused=tuple(_refused(search, offers, admitted)),
+        search=_report(search, main),
+        notes=setting.lift.notes,
+    )
+    return answer if offers else replace(answer, stops=tuple(_nothing_fits(search)))
+
+
+def _stopped(setting: Setting, stop: Finding) -> Answer:
+    return Answer(
+        answer="stop",
+        offers=(),
+        refused=(),
+        stops=(stop,),
+        search=SearchReport(
+            space=0,
+            hang_problems=0,
+            pruned={},
+            solved=0,
+            cheaper_and_rejected=0,
+            rejected_by={},
+            proved=True,
+            seconds=None,
+            samples=setting.draws.samples,
+            seed=setting.draws.seed,
+        ),
+        notes=setting.lift.notes,
+    )
+
+
+def _report(search: Search, main: Found) -> SearchReport:
+    rejected = {rule: count for rule, count in sorted(main.rejected.items()) if count}
+    return SearchReport(
+        space=search.space.candidates,
+        hang_problems=search.space.hang_problems,
+        pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
+        solved=search.solved,
+        cheaper_and_rejected=sum(rejected.values()),
+        rejected_by=rejected,
+        proved=main.proved,
+        seconds=None,
+        samples=search.setting.draws.samples,
+        seed=search.setting.draws.seed,
+    )
+
+
+def _offers(
+    setting: Setting, search: Search, main: Found, admitted: Callable[[Entry], bool]
+) -> Iterator[Offer]:
+    """Best first, then the cheapest by each other measure and from stock; the same candidate once."""
+    best = main.answer
+    if best is None:
+        return
+    by = setting.lift.want.by
+    picks: dict[str, tuple[Verdict, list[str]]] = {best.candidate.text: (best, ["best", _PICKED[by]])}
+
+    def add(verdict: Verdict | None, why: str) -> None:
+        if verdict is not None:
+            picks.setdefault(verdict.candidate.text, (verdict, []))[1].append(why)
+
+    if main.best is not None and main.best_grade_1 is not None:
+        add(_completed(main.best_grade_1), "grade-1")
+    stock = search.walk(by, only=lambda e: admitted(e) and e.stock is not None, tries=_SIDE_TRIES)
+    add(stock.answer, "stock")
+    for measure in MEASURES:
+        if measure != by:
+            add(search.walk(measure, only=admitted, tries=_SIDE_TRIES).answer, _PICKED[measure])
+    for verdict, why in picks.values():
+        yield make_offer(setting, verdict, by=by, picked_for=tuple(why))
+
+
+def _completed(verdict: Verdict) -> Verdict | None:
+    """A grade 1 verdict with all of its cases; None where the further cases stop it."""
+    return verdict if verdict.complete and verdict.stop is None else None
+
+
+def _kinds(search: Search) -> list[tuple[str, Fibre]]:
+    """Every family and fibre of the space, in its order."""
+    out: dict[tuple[str, Fibre], None] = {}
+    fibres = sorted({w.fibre for w in search.setting.shop.webbings})
+    for arrangement in search.space.arrangements:
+        for fibre in fibres:
+            out[arrangement.family, fibre] = None
+    return list(out)
+
+
+def _refused(
+    search: Search, offers: tuple[Offer, ...], admitted: Callable[[Entry], bool]
+) -> Iterator[Refused]:
+    """For each family and fibre that has no offer at all, the stop of its nearest candidate."""
+    offered = {(o.arrangement.family, o.slings[0].spec.fibre) for o in offers}
+    for family, fibre in _kinds(search):
+        if (family, fibre) in offered:
+            continue
+
+        def mine(entry: Entry, family: str = family, fibre: Fibre = fibre) -> bool:
+            return admitted(entry) and entry.arrangement.family == family and entry.make.fibre is fibre
+
+        found = search.walk(search.setting.lift.want.by, only=mine, tries=_REFUSED_TRIES)
+        if found.answer is not None:  # it could be offered, only dearer
+            continue
+        known = search.nearest.get((family, fibre))
+        if known is not None:
+            off, finding, text = known
+            yield Refused(
+                family=family,
+                fibre=fibre,
+                finding=finding,
+                off_by=off if off != float("inf") else None,
+                spec_text=text,
+            )
+        elif (family, fibre) in search.space.too_weak:
+            yield Refused(
+                family=family, fibre=fibre, finding=search.space.too_weak[family, fibre], off_by=None
+            )
+
+
+def _nothing_fits(search: Search) -> Iterator[Finding]:
+    """The stop of the least infeasible candidate, and of each family's where it is another rule."""
+    seen: set[str] = set()
+    for _, finding, _ in sorted(search.nearest.values(), key=lambda n: (n[0], n[2])):
+        if finding.rule not in seen:
+            seen.add(finding.rule)
+            yield finding
+    for finding in search.space.too_weak.values():
+        if finding.rule not in seen:
+            seen.add(finding.rule)
+            yield finding

@@ -1,0 +1,109 @@
+"""`slingwright choose`: a lift file in, the right slings out, with the sheet and the drawing on request."""
+
+from __future__ import annotations
+
+import sys
+import time
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from cyclopts import Parameter
+
+from slingwright.cli.files import Paper, read_input, write_papers
+from slingwright.cli.options import ANSWER, NOTHING_SET, STDIN, Answering, SettingOptions, find_settings
+from slingwright.cli.show import print_document, print_text
+from slingwright.errors import fail
+
+if TYPE_CHECKING:
+    from slingwright.usecases.choose_sling import Chosen
+
+__all__ = ["choose"]
+
+
+def choose(
+    lift: str,
+    *,
+    sheet: Annotated[Path | None, Parameter(help="Write the lift sheet (PDF) here.")] = None,
+    drawing: Annotated[Path | None, Parameter(help="Write the drawing (SVG) here.")] = None,
+    offer: Annotated[int, Parameter(help="Which offer the papers show, from 1.")] = 1,
+    at: Annotated[str | None, Parameter(help="The papers' date, YYYY-MM-DD; left out: today.")] = None,
+    limit: Annotated[float | None, Parameter(help="Search for at most so many seconds.")] = None,
+    settings: SettingOptions = NOTHING_SET,
+    answering: Answering = ANSWER,
+) -> int:
+    """Find the right slings for a lift file, checked and priced.
+
+    Parameters
+    ----------
+    lift
+        The lift file (TOML or JSON); - reads it from stdin.
+    """
+    from slingwright.usecases.choose_sling import ChooseRequest, choose_sling, draw_chosen, print_sheet
+    from slingwright.usecases.offers_document import offers_document
+
+    day = _day(at)
+    _check(offer, limit)
+    request = ChooseRequest(
+        content=read_input(lift),
+        file=lift,
+        folder=None if lift == STDIN else Path(lift).parent,
+        settings=find_settings(settings, lift),
+        limit_s=limit,
+    )
+    chosen = choose_sling(request, clock=time.monotonic, progress=_Progress())
+    if offer > max(1, len(chosen.answer.offers)):
+        raise fail("--offer", f"there is no offer {offer}", f"1 to {max(1, len(chosen.answer.offers))}")
+    papers = []
+    if sheet is not None:
+        papers.append(
+            Paper(option="--sheet", path=sheet, content=print_sheet(chosen, on=day, offer_index=offer - 1))
+        )
+    if drawing is not None and not chosen.is_stop:
+        svg = draw_chosen(chosen, offer_index=offer - 1).encode()
+        papers.append(Paper(option="--drawing", path=drawing, content=svg))
+    write_papers(papers)
+    if answering.json:
+        print_document(offers_document(chosen))
+    else:
+        print_text(_text(chosen, papers))
+    return int(chosen.is_stop)
+
+
+def _text(chosen: Chosen, papers: list[Paper]) -> str:
+    from slingwright.cli.blocks import blocks_text
+    from slingwright.words import answer_blocks
+
+    text = blocks_text(answer_blocks(chosen.lift, chosen.answer, chosen.units, language=chosen.language))
+    written = "".join(f"{paper.option[2:]}: {paper.path}\n" for paper in papers)
+    return f"{text}\n{written}" if written else text
+
+
+def _day(at: str | None) -> date:
+    if at is None:
+        return date.today()
+    try:
+        return date.fromisoformat(at)
+    except ValueError as error:
+        raise fail("--at", f"{at!r} is no date", "write it as 2026-05-31") from error
+
+
+def _check(offer: int, limit: float | None) -> None:
+    if offer < 1:
+        raise fail("--offer", f"{offer} is no offer's number", "offers count from 1")
+    if limit is not None and not 0 < limit < float("inf"):
+        raise fail("--limit", f"{limit} is no time", "give seconds above 0")
+
+
+class _Progress:
+    """Says on stderr, once a second, how many candidates were solved; silent for quick answers."""
+
+    def __init__(self) -> None:
+        self._last = time.monotonic()
+
+    def __call__(self, solved: int) -> None:
+        now = time.monotonic()
+        if now - self._last >= 1:
+            self._last = now
+            sys.stderr.write(f"searching: {solved} candidates solved\n")
+            sys.stderr.flush()
