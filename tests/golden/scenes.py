@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import cache
 
@@ -214,6 +215,27 @@ def hull() -> Scene:
 
 
 @cache
+def many_legs() -> Scene:
+    """Eight legs to long-named lugs on a ring: as crowded as a drawing gets."""
+    turns = [math.tau * i / 8 + 0.2 for i in range(8)]
+    picks = {
+        f"lifting lug number {i}": (3 + 2.5 * math.cos(t), 3 + 2.5 * math.sin(t), 1.0)
+        for i, t in enumerate(turns, start=1)
+    }
+    lift = make_lift(
+        "Tank floor ring on eight legs, with a name that goes on for a while",
+        (6.0, 6.0, 1.0),
+        80000.0,
+        (3.1, 2.95, 0.5),
+        picks=tuple(picks.items()),
+        hooks=(Hook(headroom_m=9.0, thickness_m=0.05),),
+    )
+    legs = tuple(leg("ABCDEFGH"[i], n, at) for i, (n, at) in enumerate(picks.items()))
+    arrangement = Arrangement(family="bridle-n", placement="ring", holdings=legs, hooks_xy_m=((3.1, 2.95),))
+    return make_scene(lift, arrangement, [4.5] * 8)
+
+
+@cache
 def unknown_centre() -> Scene:
     """The chiller with a centre of gravity that nobody knows."""
     scene = chiller(adopted=True)
@@ -235,5 +257,6 @@ def stopped() -> Scene:
 
 
 ALL = {
-    f.__name__: f for f in (chiller, tilted_chiller, pipe, block, bundle, vessel, under_beam, two_hooks, hull)
+    f.__name__: f
+    for f in (chiller, tilted_chiller, pipe, block, bundle, vessel, under_beam, two_hooks, hull, many_legs)
 }

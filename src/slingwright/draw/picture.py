@@ -116,7 +116,7 @@ def take_picture(lift: Lift, offer: Offer, case: Case) -> Picture:
         ),
         centre_m=on_load(body.centre_of_gravity_m),
         centre_box_m=box,
-        protected=_protected(offer, on_load),
+        protected=_protected(lift, offer, on_load),
         stations=tuple((h.id, h.round.x_m) for h in offer.arrangement.holdings if h.round is not None),
         axes=tuple(_minus(on_load(e), origin) for e in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))),  # type: ignore[arg-type]  # three in, three out
         size_m=(lift.load.length_m, lift.load.width_m, lift.load.height_m),
@@ -178,16 +178,25 @@ def _hooks(case: Case) -> tuple[Mark, ...]:
     return tuple(Mark(name=str(i), at_m=at) for i, at in enumerate(found, start=1))
 
 
-def _protected(offer: Offer, on_load: Place) -> tuple[Mark, ...]:
+def _protected(lift: Lift, offer: Offer, on_load: Place) -> tuple[Mark, ...]:
     """Where something lies between sling and load: each edge it turns over, or where it leaves a round."""
     marks = []
     for sling, holding in zip(offer.slings, offer.arrangement.holdings, strict=True):
         if sling.protection == "none" or holding.round is None:
             continue
-        turns = holding.round.turns_m
-        at = (turns[0], turns[-1]) if holding.round.curved else turns
-        marks += [Mark(name=sling.id, at_m=on_load(p)) for p in dict.fromkeys(at)]
+        marks += [
+            Mark(name=sling.id, at_m=on_load(p)) for p in _turned_over(lift, holding.round, holding.hitch)
+        ]
     return tuple(marks)
+
+
+def _turned_over(lift: Lift, way: Round, hitch: Hitch) -> list[Vector]:
+    turns = way.turns_m
+    if way.curved:
+        return list(dict.fromkeys((turns[0], turns[-1])))
+    if hitch is Hitch.CHOKER and lift.load.sections:  # its loop turns over every corner
+        return [(way.x_m, y, z) for y, z in lift.load.section_at(way.x_m).points_m]
+    return list(dict.fromkeys(turns))
 
 
 def _bands(lift: Lift, sling: str, way: Round, hitch: Hitch, width_m: float, on_load: Place) -> list[Band]:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from slingwright.lift.model import Beam, Lift, Load, Section, Shape
+from slingwright.lift.model import Beam, Lift, Load, Section
 
 __all__ = ["Face", "Solid", "beam_solid", "convex_outline", "load_solid", "outline_ring", "round_ring"]
 
@@ -14,7 +14,7 @@ Vector = tuple[float, float, float]
 Point = tuple[float, float]
 
 _ROUND_STEPS = 48
-_SMOOTH_FROM = 12  # a section with more corners is drawn smooth, without a line at each
+_SMOOTH_FROM = 12  # more corners or sections are drawn smooth, without a line at each
 _THIN_BEAM_M = 0.1  # a beam of no stated depth is drawn this deep, so that it can be seen
 
 
@@ -51,11 +51,11 @@ class Solid:
 
 
 def load_solid(lift: Lift) -> Solid:
-    """The load from its sections along x; an upright cylinder (sections none or not round) from its plan."""
+    """The load from its sections along x, the end ones carried on to its ends."""
     load = lift.load
     stations = _stations(load)
     rings = [tuple((x, y, z) for y, z in ring) for x, ring in stations]
-    smooth = max(len(r) for r in rings) > _SMOOTH_FROM
+    smooth = max(len(rings), *(len(r) for r in rings)) > _SMOOTH_FROM
     faces = [Face(corners_m=rings[0][::-1]), Face(corners_m=rings[-1])]
     for near, far in pairwise(rings):
         if len(near) != len(far):
@@ -124,8 +124,10 @@ def _stations(load: Load) -> list[tuple[float, tuple[Point, ...]]]:
         ring: tuple[Point, ...] = ((0.0, 0.0), (w, 0.0), (w, h), (0.0, h))
         return [(0.0, ring), (load.length_m, ring)]
     rings = [(s.x_m, outline_ring(s)) for s in sections]
-    if rings[0][0] > 0 and load.shape is not Shape.MESH:
+    if rings[0][0] > 0:
         rings.insert(0, (0.0, rings[0][1]))
     if rings[-1][0] < load.length_m:
         rings.append((load.length_m, rings[-1][1]))
-    return rings
+    # a section like both its neighbours is no edge of the load: no line is drawn there
+    inner = [b for a, b, c in zip(rings, rings[1:], rings[2:], strict=False) if not a[1] == b[1] == c[1]]
+    return [rings[0], *inner, rings[-1]]

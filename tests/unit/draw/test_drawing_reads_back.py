@@ -164,9 +164,10 @@ def test_choker_goes_all_the_way_round() -> None:
     assert long_mm / float(group.attrib["data-mm-per-m"]) == pytest.approx(around_m, abs=1e-3)
 
 
-def test_every_turn_over_an_edge_is_marked_protected() -> None:
-    scene = scenes.block()
-    for group in read_views(draw(scene)).values():
+@pytest.mark.parametrize("name", ["block", "bundle"])
+def test_every_turn_over_an_edge_is_marked_protected(name: str) -> None:
+    """Two baskets round a box, two chokers round a bundle of four corners."""
+    for group in read_views(draw(scenes.ALL[name]())).values():
         marks = of_class(group, "protected")
         assert len(marks) == 2 * 4  # two slings, four corners each
         assert {m.attrib["data-sling"] for m in marks} == {"A", "B"}
