@@ -27,6 +27,7 @@ __all__ = ["LEAST_BREAKS", "parse_adoption", "rated_from_breaks"]
 
 LEAST_BREAKS = 3  # practitioner's review: at least three break tests, the lowest governs
 _TOP_KEYS = frozenset({"rulebook", "by", "document", "edition", "date", "checked", "own"})
+_ENTRY_KEYS = {"checked": frozenset({"table", "sha256"}), "own": frozenset({"table", "cell"})}
 _CELL_KEYS = frozenset({"plies", "width", "vertical", "choker", "basket", "breaks"})
 
 
@@ -218,6 +219,8 @@ def _named_table(
     book: Rulebook, entry: Mapping[str, Any], field: str, faults: list[Fault]
 ) -> RatedTable | None:
     by_id = {table.id: table for table in book.tables}
+    unknown = sorted(set(entry) - _ENTRY_KEYS[field.partition("[")[0]])
+    faults.extend(Fault(f"{field}.{key}", "is not a key here") for key in unknown)
     table = by_id.get(str(entry.get("table", "")))
     if table is None:
         faults.append(Fault(f"{field}.table", "is no table of this rulebook", ", ".join(sorted(by_id))))

@@ -57,8 +57,6 @@ class Gate:
         found: list[Fault] = []
         if cell.rated_units <= 0:
             return [Fault(field, "rated load is not above zero")]
-        if table.webbing_class not in self.strength_n_per_m:
-            return [Fault(field, f"webbing class {table.webbing_class} has no known strength")]
         share = self.efficiency(cell, webbing_class=table.webbing_class, legs=table.legs)
         if share > self.impossible.value * _LAST_BITS:
             found.append(Fault(field, f"{cell.printed} needs {share:.2f} of the webbing's strength, above 1"))

@@ -17,7 +17,6 @@ from slingwright.rulebook.rated import Refusal
 __all__ = ["Band", "Choke", "ChokeScheme", "ChokeState", "HitchRules", "Mode"]
 
 _RIGHT_ANGLE_DEG = 90.0
-_STRAIGHT_DEG = 180.0
 
 
 class ChokeState(StrEnum):
@@ -58,8 +57,13 @@ class ChokeScheme:
     citation: Citation
 
     def factor(self, angle_deg: float) -> float:
-        """Return the printed factor at an angle of choke [deg]."""
-        return next(band.factor for band in self.bands if band.holds(angle_deg))
+        """Return the printed factor at an angle of choke [deg]; below the last band it is the last."""
+        return next((band.factor for band in self.bands if band.holds(angle_deg)), self.lowest)
+
+    @property
+    def lowest(self) -> float:
+        """Return the factor of the tightest choke."""
+        return self.bands[-1].factor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,9 +101,11 @@ class HitchRules:
             return Refusal(reason="choke-angle-needed", citation=self.choke_citation)
         if not self.schemes:
             return Refusal(reason="choke-not-covered", citation=self.choke_citation)
-        angle_deg = choke.angle_deg if choke.state is ChokeState.STATED else None
-        lowest = 0.0 if angle_deg is None else min(max(angle_deg, 0.0), _STRAIGHT_DEG)
-        return Cited(min(scheme.factor(lowest) for scheme in self.schemes), self.choke_citation)
+        if choke.state is ChokeState.STATED and choke.angle_deg is not None:
+            factors = [scheme.factor(choke.angle_deg) for scheme in self.schemes]
+        else:
+            factors = [scheme.lowest for scheme in self.schemes]
+        return Cited(min(factors), self.choke_citation)
 
     def sine(self, angle_from_horizontal_deg: float) -> float:
         """Sine of an angle from the horizontal, exact at the angles tables print."""

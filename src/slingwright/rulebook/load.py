@@ -7,7 +7,6 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Literal
 
 from slingwright.citation import Cited
 from slingwright.errors import fail
@@ -24,10 +23,8 @@ from slingwright.rulebook.source import Entry, cite, cited_number, cited_quantit
 from slingwright.rulebook.strictest import make_strictest
 from slingwright.units import parse_length_m
 
-__all__ = ["Profile", "RulebookId", "load_rulebook"]
+__all__ = ["load_rulebook"]
 
-RulebookId = Literal["us", "en"]
-Profile = Literal["own", "strictest"]
 _LISTS = ("removal", "inspection", "tag", "certificate", "proof_test")
 _CITATION_KEYS = frozenset({"document", "edition", "clause", "known", "note", "id", "what"})
 

@@ -89,6 +89,7 @@ def test_an_own_table_replaces_the_shipped_one(us: Rulebook, make_spec: Callable
     tested = book.vertical_rated(make_spec(2, inches=2))
     assert isinstance(tested, RatedCell)
     assert (tested.printed, tested.adopted, tested.cell) == ("6,200 lb", True, "2 ply, 2 in")
+    assert tested.proposable
     assert tested.citation.known is Known.SHOP
     borne_out = book.vertical_rated(make_spec(2, inches=3))
     assert isinstance(borne_out, RatedCell)
@@ -180,6 +181,13 @@ CELL = {"plies": 2, "width": "2 in", "vertical": "6 200 lb"}
         ({"by": ["Ines Calder", " "]}, "by", "two people"),
         ({"by": "Ines Calder, Tom Wray"}, "by", "two people"),
         ({"by": None}, "by", "two people"),
+        ({"by": ["Ines Calder", 3]}, "by", "two people"),
+        ({"own": [{"table": "us-class7-eye", "cell": [CELL], "note": "x"}]}, "own[0].note", "not a key"),
+        ({"checked": [{"table": "us-class7-eye", "hash": "x"}]}, "checked[0].hash", "not a key"),
+        ({"own": own({"plies": 2, "width": "2 in", "breaks": ["40 lb"] * 3})},
+         "own[0].cell[2 ply, 2 in]", "not above zero"),
+        ({"own": own({**CELL, "breaks": ["0 lb"] * 3})}, "own[0].cell[0].breaks[0]", "more than 0"),
+        ({"own": own({**CELL, "vertical": "0 lb"})}, "own[0].cell[0].vertical", "more than 0"),
         ({"document": None}, "document", "missing"),
         ({"edition": " "}, "edition", "missing"),
         ({"date": "yesterday"}, "date", "not a date"),

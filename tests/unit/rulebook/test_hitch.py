@@ -58,6 +58,10 @@ def test_choke_states(us: Rulebook, en: Rulebook) -> None:
         assert refused.reason == "choke-not-covered"
 
 
+def test_states_are_the_contracts_words() -> None:
+    assert {state.value for state in ChokeState} == {"free", "stated", "unknown"}
+
+
 def test_choker_factor(us: Rulebook, en: Rulebook) -> None:
     assert us.choker_factor().value == 0.8
     assert us.hitch.factors["choker_older"].value == 0.75
@@ -251,6 +255,53 @@ def test_rate_en_refuses_what_has_no_mode(en: Rulebook, make_spec: Callable[...,
         refusal = en.rate(make_spec(2, mm=90), keywords.pop("hitch"), **keywords)
         assert isinstance(refusal, Refusal)
         assert refusal.reason == "no-mode"
+
+
+@pytest.mark.parametrize(
+    # 3 t x M: parallel 2, to 45 deg from the vertical 1.4, to 60 deg 1; two legs 1.4; choked 0.8 x 1.4
+    ("keywords", "printed", "factors"),
+    [
+        ({"hitch": Hitch.BASKET}, "6 t", {"basket": 2.0, "mode": 1.0}),
+        ({"hitch": Hitch.BASKET, "angle_from_horizontal_deg": 50.0}, "4.2 t", {"basket": 2.0, "mode": 0.7}),
+        ({"hitch": Hitch.BASKET, "angle_from_horizontal_deg": 30.0}, "3 t", {"basket": 2.0, "mode": 0.5}),
+        ({"hitch": Hitch.VERTICAL, "legs": 2, "angle_from_horizontal_deg": 60.0}, "4.2 t",
+         {"vertical": 1.0, "mode": 1.4}),
+        ({"hitch": Hitch.CHOKER, "choke": FREE, "legs": 2, "angle_from_horizontal_deg": 60.0}, "3.36 t",
+         {"choker": 0.8, "choke": 1.0, "mode": 1.4}),
+    ],
+)  # fmt: skip
+def test_rate_en(
+    en: Rulebook, make_spec: Callable[..., SlingSpec], keywords: dict, printed: str, factors: dict[str, float]
+) -> None:
+    rating = en.rate(make_spec(2, mm=90), keywords.pop("hitch"), **keywords)
+    assert isinstance(rating, Rating)
+    assert rating.printed == printed
+    assert {f.name: f.value for f in rating.factors} == pytest.approx(factors)
+
+
+def test_en_choker_needs_a_free_choke(en: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    spec = make_spec(2, mm=90)
+    for refusal in (
+        en.part_limit_n(spec, Hitch.CHOKER),
+        en.hitch_rated_n(spec, Hitch.CHOKER, stated(150)),
+        en.rate(spec, Hitch.CHOKER),
+    ):
+        assert isinstance(refusal, Refusal)
+        assert refusal.reason == "choke-not-covered"
+
+
+def test_half_a_degree_is_an_angle_and_too_flat(us: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:
+    refusal = us.rate(make_spec(2, inches=2), Hitch.VERTICAL, angle_from_horizontal_deg=0.5)
+    assert isinstance(refusal, Refusal)
+    assert refusal.reason == "below-least-angle"
+
+
+def test_leg_floor_defaults(us: Rulebook, en: Rulebook) -> None:
+    """Legs are a matched set and the bridle symmetric unless said."""
+    assert us.leg_floor(4, 1.0, 60.0) == us.leg_floor(4, 1.0, 60.0, matched=True)
+    assert us.leg_floor(4, 1.0, 60.0) != us.leg_floor(4, 1.0, 60.0, matched=False)
+    assert en.leg_floor(2, 1.0, 60.0) == en.leg_floor(2, 1.0, 60.0, symmetric=True)
+    assert en.leg_floor(2, 1.0, 60.0) != en.leg_floor(2, 1.0, 60.0, symmetric=False)
 
 
 def test_rate_en_one_sling_at_an_angle(en: Rulebook, make_spec: Callable[..., SlingSpec]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import tomllib
 from importlib.resources import files
 
@@ -48,6 +49,19 @@ def test_loaded_once_and_hashed(book_id: str) -> None:
     assert book.sha256 == load_rulebook(book_id, "strictest").sha256
     assert (book.edition, book.profile) == ("2026.1", "own")
     assert book.documents
+
+
+def test_the_hash_is_over_names_and_bytes_of_own_and_common_data(us: Rulebook) -> None:
+    root = files("slingwright.rulebook") / "data"
+    digest = hashlib.sha256()
+    for folder in ("us", "common"):
+        for item in sorted((root / folder).iterdir(), key=lambda entry: entry.name):
+            digest.update(f"{folder}/{item.name}\n".encode() + item.read_bytes())
+    assert us.sha256 == digest.hexdigest()
+
+
+def test_a_rulebook_is_named_shortly(us: Rulebook) -> None:
+    assert repr(us) == "Rulebook(us 2026.1, own, not adopted)"
 
 
 def test_hashes_differ() -> None:
@@ -238,6 +252,8 @@ def test_cautions_cover_every_disagreement(us: Rulebook, en: Rulebook) -> None:
 def test_citations_fall_back_to_their_head(en: Rulebook) -> None:
     vertical, wraps = en.hitch.factors["vertical"].citation, en.hitch.factors["wraps"].citation
     assert (vertical.document, vertical.edition) == ("EN 1492-1", "2000+A1:2008")
+    assert (vertical.clause, vertical.known) == ("mode factors M", Known.SECONDARY)
+    assert vertical.note.startswith("two trade user manuals")
     # an entry of another document takes nothing else from the head
     assert (wraps.edition, wraps.known) == ("", Known.PRACTICE)
     parallel = en.hitch.basket_modes[0].factor.citation
