@@ -20,6 +20,8 @@ from cyclopts import App, CycloptsError, UnusedCliTokensError
 from slingwright import __version__
 from slingwright.cli.choose import choose
 from slingwright.cli.config import config
+from slingwright.cli.hang import hang
+from slingwright.cli.rate import rate
 from slingwright.cli.show import print_fault
 from slingwright.cli.version import version
 from slingwright.errors import InputFault, fail
@@ -27,7 +29,7 @@ from slingwright.errors import InputFault, fail
 __all__ = ["build_app", "run"]
 
 OUR_FAULT, STOPPED, READER_GONE = 70, 130, 141
-COMMANDS = (choose, config, version)
+COMMANDS = (choose, rate, hang, config, version)
 ABOUT = (
     "From the lift to the right synthetic web sling: what will hang how, on which sling, and why.\n\n"
     "Every figure is an aid to a qualified person, never a leave to lift: local codes, the sling's tag "

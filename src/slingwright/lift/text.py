@@ -33,8 +33,12 @@ def lift_from_text(
     return read_lift(document_from_text(text, form), mesh_reader=mesh_reader)
 
 
-def document_from_text(text: str | bytes, form: Literal["toml", "json"]) -> dict[str, Any]:
+def document_from_text(
+    text: str | bytes, form: Literal["toml", "json"], *, what: str = "a lift file"
+) -> dict[str, Any]:
     """Read TOML or JSON into nested tables; a key given twice is a fault in both.
+
+    `what` names the kind of file in a fault, for other files are read so too.
 
     Raises
     ------
@@ -47,7 +51,7 @@ def document_from_text(text: str | bytes, form: Literal["toml", "json"]) -> dict
     except RecursionError:
         raise fail("", "is nested too deeply", f"at most {_DEEPEST} levels") from None
     if not isinstance(doc, dict):
-        raise fail("", "is not a lift file: it holds no tables", "begin with a load")
+        raise fail("", f"is not {what}: it holds no tables", "a table of keys stands at its top")
     if _depth(doc) > _DEEPEST:
         raise fail("", "is nested too deeply", f"at most {_DEEPEST} levels")
     return doc
