@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 
-from slingwright.check import Finding, Outcome
+from slingwright.check import Outcome
 from slingwright.choose.offer import Answer, Offer
 from slingwright.draw import draw_bars, draw_offer, drawing_alt
 from slingwright.lift.model import Lift
@@ -25,6 +25,7 @@ from slingwright.words import (
     next_question_text,
     note_text,
     outcome_word,
+    own_cautions,
     picked_for_text,
     read_catalogue,
     refused_text,
@@ -219,13 +220,9 @@ def _offer_data(
         "tables": list(dict.fromkeys(adoption_text(s, language=language) for s in offer.slings)),
         "legs": list(leg_rows(offer, units, language=language)),
         "rule": rule_against_hang_sentence(offer, units, language=language),
-        "careful": finding_rows(_stops_first(careful), units, language=language),
+        "careful": finding_rows(careful, units, language=language),
         "passes": pass_lines(offer.findings, units, language=language),
     }
-
-
-def _stops_first(findings: list[Finding]) -> list[Finding]:
-    return sorted(findings, key=lambda f: f.outcome is not Outcome.STOP)
 
 
 def _bar_rows(offer: Offer) -> Iterator[str]:
@@ -258,7 +255,7 @@ def _inspection(rows: Sequence[Row], language: str) -> dict[str, object]:
 
 
 def _cautions(answer: Answer, offer: Offer | None, language: str) -> list[str]:
-    codes = dict.fromkeys((*answer.cautions, *(offer.cautions if offer else ())))
+    codes = own_cautions((*answer.cautions, *(offer.cautions if offer else ())))
     return [
         *(caution_text(code, language=language) for code in codes),
         *standing_cautions(language=language),

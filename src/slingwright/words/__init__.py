@@ -9,6 +9,7 @@ from slingwright.words.cautions import (
     caution_text,
     next_question_text,
     note_text,
+    own_cautions,
     standing_cautions,
 )
 from slingwright.words.figures import (
@@ -19,7 +20,7 @@ from slingwright.words.figures import (
     show_money,
     show_share,
 )
-from slingwright.words.findings import cure_text, finding_text, outcome_word
+from slingwright.words.findings import cure_text, finding_text, finding_texts, outcome_word
 from slingwright.words.loads import centre_text, room_text, size_text, weight_text
 from slingwright.words.names import (
     arrangement_name,
@@ -63,6 +64,7 @@ __all__ = [
     "cure_text",
     "fibre_name",
     "finding_text",
+    "finding_texts",
     "form_name",
     "hitch_name",
     "hold_figures",
@@ -72,6 +74,7 @@ __all__ = [
     "note_text",
     "offer_headline",
     "outcome_word",
+    "own_cautions",
     "picked_for_text",
     "place_text",
     "places_text",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from slingwright.check import Finding, Outcome
@@ -10,11 +10,17 @@ from slingwright.choose.offer import Answer, Offer, OfferSling, Refused
 from slingwright.lift.model import Lift
 from slingwright.units import Rounding, Units, show_angle, show_length
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.cautions import caution_text, next_question_text, note_text, standing_cautions
+from slingwright.words.cautions import (
+    caution_text,
+    next_question_text,
+    note_text,
+    own_cautions,
+    standing_cautions,
+)
 from slingwright.words.figures import show_load, show_share
-from slingwright.words.findings import cure_text, finding_text, outcome_word
+from slingwright.words.findings import cure_text, finding_texts, outcome_word
 from slingwright.words.loads import centre_text, room_text, weight_text
-from slingwright.words.names import hitch_name, place_text, spec_text, supply_text
+from slingwright.words.names import hitch_name, place_text, places_text, spec_text, supply_text
 from slingwright.words.offers import (
     adoption_text,
     offer_headline,
@@ -48,7 +54,7 @@ class Block:
 
 def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "en") -> tuple[Block, ...]:
     """The answer in reading order: the lift, offers best first (or the stop), why not others, cautions."""
-    blocks = [_lift_block(lift, units, language)]
+    blocks = [_lift_block(lift, answer, units, language)]
     if answer.stops:
         blocks.append(_block("stop", _finding_rows(answer.stops, units, language), language))
     for number, offer in enumerate(answer.offers, start=1):
@@ -71,14 +77,15 @@ def _block(kind: str, rows: list[Row], language: str) -> Block:
     return Block(kind=kind, title=title, rows=tuple(rows))
 
 
-def _lift_block(lift: Lift, units: Units, language: str) -> Block:
+def _lift_block(lift: Lift, answer: Answer, units: Units, language: str) -> Block:
     label = read_catalogue(language).sections["labels"]
     rows = [
         Row(label=label["weight"], text=weight_text(lift.load.weight, units, language=language)),
         Row(label=label["centre"], text=centre_text(lift.load.centre, units, language=language)),
         Row(label=label["room"], text=room_text(lift, units, language=language)),
     ]
-    rows += [Row(label=label["note"], text=note_text(code, language=language)) for code in lift.notes]
+    notes = dict.fromkeys((*lift.notes, *answer.notes))
+    rows += [Row(label=label["note"], text=note_text(code, language=language)) for code in notes]
     return Block(kind="lift", title=lift.title, rows=tuple(rows))
 
 
@@ -87,14 +94,14 @@ def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Bloc
     label = words.sections["labels"]
     title = words.fill("blocks", "offer", number=str(number), why=picked_for_text(offer, language=language))
     rows = [Row(label="", text=offer_headline(offer, units, language=language))]
-    rows += [_sling_row(sling, units, language) for sling in offer.slings]
+    rows += [_sling_row(group, units, language) for group in _alike(offer)]
     rows += _figure_rows(offer, units, language)
     against = rule_against_hang_sentence(offer, units, language=language)
     rows += [Row(label=label["rule"], text=against)] if against else []
-    rows += _finding_rows(offer.findings, units, language)
+    rows += _finding_rows(offer.findings, units, language, passes=number == 1)
     rows += [
         Row(label=label["caution"], text=caution_text(code, language=language), mark="caution")
-        for code in offer.cautions
+        for code in own_cautions(offer.cautions)
     ]
     tables = dict.fromkeys(adoption_text(s, language=language) for s in offer.slings)
     rows += [Row(label=label["table"], text=text) for text in tables]
@@ -115,33 +122,52 @@ def _figure_rows(offer: Offer, units: Units, language: str) -> list[Row]:
     ]
 
 
-def _sling_row(sling: OfferSling, units: Units, language: str) -> Row:
+def _alike(offer: Offer) -> list[list[OfferSling]]:
+    """Slings that differ only in where they go, together."""
+    groups: dict[tuple[object, ...], list[OfferSling]] = {}
+    for s in offer.slings:
+        groups.setdefault((s.spec, s.hitch, s.wraps, s.upper_at, s.role, s.supply, s.stock_id), []).append(s)
+    return list(groups.values())
+
+
+def _sling_row(group: list[OfferSling], units: Units, language: str) -> Row:
+    """One row for slings that are alike; the hardest worked of them gives the figures."""
+    sling = max(group, key=lambda s: s.utilisation)
     text = read_catalogue(language).fill(
         "offers",
         "sling",
         spec=spec_text(sling.spec, units, language=language),
         hitch=hitch_name(sling.hitch, sling.wraps, language=language),
         upper=place_text(sling.upper_at, units, language=language),
-        lower=place_text(sling.lower_at, units, language=language),
+        lower=places_text([s.lower_at for s in group], units, language=language),
         share=show_share(sling.utilisation),
         design=show_load(sling.design_tension_n, units, rounding=Rounding.UP),
         limit=show_load(sling.part_limit_n, units, rounding=Rounding.DOWN),
     )
-    return Row(label=sling.id, text=text, detail=supply_text(sling, language=language))
+    label = ", ".join(s.id for s in group)
+    return Row(label=label, text=text, detail=supply_text(sling, language=language))
 
 
-def _finding_rows(findings: tuple[Finding, ...], units: Units, language: str) -> list[Row]:
-    """Stops first, then cautions, then what passed; within each in the order found."""
-    order = (Outcome.STOP, Outcome.CAUTION, Outcome.PASS)
-    return [
+def _finding_rows(
+    findings: Iterable[Finding], units: Units, language: str, *, passes: bool = True
+) -> list[Row]:
+    """Stops first, then cautions, then what passed: in full, or only how many did."""
+    told = finding_texts(findings, units, language=language)
+    shown = [(f, text) for f, text in told if passes or f.outcome is not Outcome.PASS]
+    rows = [
         Row(
             label=outcome_word(f.outcome, language=language),
-            text=finding_text(f, units, language=language),
+            text=text,
             mark=str(f.outcome),
             detail=" ".join(_details(f, language)),
         )
-        for f in sorted(findings, key=lambda f: order.index(f.outcome))
+        for f, text in shown
     ]
+    if len(shown) < len(told):
+        words = read_catalogue(language)
+        text = words.fill("offers", "passed", count=str(len(told) - len(shown)))
+        rows.append(Row(label=outcome_word(Outcome.PASS, language=language), text=text, mark="pass"))
+    return rows
 
 
 def _details(finding: Finding, language: str) -> Iterator[str]:
@@ -151,9 +177,8 @@ def _details(finding: Finding, language: str) -> Iterator[str]:
 
 
 def _caution_rows(answer: Answer, language: str) -> list[Row]:
-    own = [caution_text(code, language=language) for code in answer.cautions]
-    notes = [note_text(code, language=language) for code in answer.notes]
-    return [Row(label="", text=text) for text in (*own, *notes, *standing_cautions(language=language))]
+    own = [caution_text(code, language=language) for code in own_cautions(answer.cautions)]
+    return [Row(label="", text=text) for text in (*own, *standing_cautions(language=language))]
 
 
 def _refused_row(refused: Refused, units: Units, language: str) -> Row:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from slingwright.words.catalogue import read_catalogue
 
-__all__ = ["caution_text", "next_question_text", "note_text", "standing_cautions"]
+__all__ = ["caution_text", "next_question_text", "note_text", "own_cautions", "standing_cautions"]
 
 
 def standing_cautions(*, language: str = "en") -> tuple[str, ...]:
@@ -15,6 +17,11 @@ def standing_cautions(*, language: str = "en") -> tuple[str, ...]:
 def caution_text(code: str, *, language: str = "en") -> str:
     """A caution in words. A code is a key, or a key and what it is about ("unknown-edge: B")."""
     return _coded("cautions", code, language)
+
+
+def own_cautions(codes: Iterable[str]) -> tuple[str, ...]:
+    """The cautions no finding tells: a code "rule/detail" is a finding's, whose sentence says it already."""
+    return tuple(dict.fromkeys(code for code in codes if "/" not in code))
 
 
 def note_text(code: str, *, language: str = "en") -> str:

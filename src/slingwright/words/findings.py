@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from slingwright.check import Finding, Outcome
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import Sentence, read_catalogue
 from slingwright.words.figures import show_figure
 from slingwright.words.names import subject_texts
 
-__all__ = ["cure_text", "finding_text", "outcome_word"]
+__all__ = ["cure_text", "finding_text", "finding_texts", "outcome_word"]
 
+_ORDER = (Outcome.STOP, Outcome.CAUTION, Outcome.PASS)
 # (figure, limit): the shown pair never looks better than it is
 _SIDES = {
     "": (Rounding.NEAREST, Rounding.NEAREST),
@@ -28,6 +32,49 @@ def finding_text(finding: Finding, units: Units, *, language: str = "en") -> str
             **subject_texts(finding.subject, units, language=language),
         }
     )
+
+
+def finding_texts(
+    findings: Iterable[Finding], units: Units, *, language: str = "en"
+) -> list[tuple[Finding, str]]:
+    """Findings gathered for reading: one sentence for all that say the same, stops first, passes last.
+
+    Of several with figures the one nearest its limit speaks, and it is said of which it is the worst;
+    slings without are told together, by all their names; agents and hooks each by itself.
+    """
+    words = read_catalogue(language)
+    groups: dict[tuple[Outcome, str, str, str], list[Finding]] = {}
+    for f in findings:
+        by_name = "{sling}" not in words.sentence(f.rule, f.detail).say
+        apart = f.subject if by_name and not f.figure else ""
+        groups.setdefault((f.outcome, f.rule, f.detail, apart), []).append(f)
+    told = []
+    for (_, rule, detail, _), group in groups.items():
+        sentence = words.sentence(rule, detail)
+        if "{figure}" in sentence.say:
+            worst = max(group, key=lambda f: _nearness(f, at_least=sentence.sense == "at least"))
+            text = finding_text(worst, units, language=language)
+            if len(group) > 1:
+                names = ", ".join(dict.fromkeys(f.subject for f in group if f.subject)) or str(len(group))
+                text = words.fill("common", "worst-of", text=text, names=names)
+        else:
+            worst = _together(group)
+            text = finding_text(worst, units, language=language)
+        told.append((worst, text))
+    return sorted(told, key=lambda pair: _ORDER.index(pair[0].outcome))
+
+
+def _together(group: list[Finding]) -> Finding:
+    """One finding about all the slings that the group is about."""
+    subjects = list(dict.fromkeys(f.subject for f in group))
+    return group[0] if len(subjects) == 1 else replace(group[0], subject=", ".join(subjects))
+
+
+def _nearness(finding: Finding, *, at_least: bool) -> float:
+    """How near a finding is to its limit; one without figures counts as far."""
+    if not finding.figure or not finding.limit:
+        return 0.0
+    return finding.limit / finding.figure if at_least else finding.figure / finding.limit
 
 
 def cure_text(finding: Finding | str, *, language: str = "en") -> str:

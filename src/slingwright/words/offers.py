@@ -90,7 +90,7 @@ def refused_text(refused: Refused, units: Units, *, language: str = "en") -> str
 
 def search_sentence(search: SearchReport, *, language: str = "en") -> str:
     """What was searched and whether anything better can be left."""
-    key = "search-whole" if search.proved else "search-part"
+    key = "search-none" if not search.space else "search-whole" if search.proved else "search-part"
     return read_catalogue(language).fill(
         "offers",
         key,

@@ -81,6 +81,30 @@ def test_offer_says_what_issue_2_asks_for() -> None:
         assert caution in text
 
 
+def test_further_offers_are_shorter() -> None:
+    """The first offer tells every check, the others what needs care and how many are in order."""
+    scene = scenes.chiller()
+    answer = replace(scene.answer, offers=(scene.offer, replace(scene.offer, picked_for=("lightest",))))
+    _, first, second, *_ = answer_blocks(scene.lift, answer, Units.US)
+    assert second.title == "Offer 2: lightest"
+    assert sum(row.mark == "pass" for row in first.rows) == 4
+    assert [row.text for row in second.rows if row.mark == "pass"] == ["4 more checks are in order."]
+    assert sum(row.mark == "caution" for row in second.rows) == 2
+
+
+def test_alike_slings_are_told_once() -> None:
+    blocks = answer_blocks(scenes.chiller().lift, scenes.chiller().answer, Units.US)
+    (row,) = [row for row in blocks[1].rows if row.label == "A, B, C, D"]
+    assert "hook 1 to pick points A, B, C and D" in row.text
+
+
+def test_a_findings_caution_is_not_said_twice() -> None:
+    scene = scenes.chiller()
+    answer = replace(scene.answer, offers=(replace(scene.offer, cautions=("edge/not-cut-proof",)),))
+    text = text_of(answer_blocks(scene.lift, answer, Units.US))
+    assert text == text_of(answer_blocks(scene.lift, scene.answer, Units.US))
+
+
 def test_stop_says_why_and_what_would_cure_it() -> None:
     scene = scenes.stopped()
     blocks = answer_blocks(scene.lift, scene.answer, Units.SI)

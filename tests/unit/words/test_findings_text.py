@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import string
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -14,7 +15,7 @@ from slingwright.check import CODES, CURES, Finding, Outcome, run_checks
 from slingwright.citation import Citation, Known
 from slingwright.rulebook import load_rulebook
 from slingwright.units import Units
-from slingwright.words import MissingWords, cure_text, finding_text, read_catalogue
+from slingwright.words import MissingWords, cure_text, finding_text, finding_texts, read_catalogue
 from tests.unit.check.rule_cases import CASES, Case
 
 POUND_N = 4.4482216152605  # 1 lbf: international pound (0.45359237 kg) times 9.80665 m/s²
@@ -92,11 +93,41 @@ def test_a_load_is_rounded_up_and_its_rating_down(force_n: float) -> None:
 
 def test_names_of_things_are_said_in_words() -> None:
     chemical = make_finding("chemicals", "attacked", subject="strong-alkali/polyester")
-    assert finding_text(chemical, Units.US) == "Strong alkali attacks polyester."
+    assert finding_text(chemical, Units.US) == "Strong alkali: attacks polyester."
     several = make_finding("edge", "not-cut-proof", subject="A, B")
     assert finding_text(several, Units.US).startswith("Slings A, B:")
     hook = make_finding("hook-load", "on-the-hook", subject="hook 2", figure=1000 * POUND_N, unit="N")
     assert "On hook 2 hang 1,000 lb" in finding_text(hook, Units.US)
+
+
+def test_equal_findings_are_told_once_and_the_worst_speaks() -> None:
+    """By hand: 26 kN on 27.6 kN is nearest; the splice caution names all it is about; stops come first."""
+    rated = [
+        make_finding("rated-load", "part-within", figure=n, limit=27579.0, unit="N", subject=s)
+        for s, n in (("A", 21000.0), ("B", 26000.0), ("C", 22000.0))
+    ]
+    care = [
+        replace(make_finding("form-for-use", "splice-off-hook-and-load", subject=s), outcome=Outcome.CAUTION)
+        for s in "AB"
+    ]
+    agents = [make_finding("chemicals", "unharmed", subject=f"{a}/nylon") for a in ("water", "soap")]
+    stop = replace(make_finding("reach", "unreachable"), outcome=Outcome.STOP)
+    told = [text for _, text in finding_texts([*rated, *care, *agents, stop], Units.SI)]
+    assert told[0] == "The slings are too short to reach between hook and load."
+    assert told[1].startswith("Slings A, B: keep the splice")
+    assert told[2].startswith("Sling B: its hardest pulled part carries 26.0 kN")
+    assert told[2].endswith("(the worst of A, B, C)")
+    assert told[3:] == ["Water: no harm to nylon.", "Soap: no harm to nylon."]
+
+
+def test_angles_are_worst_when_least() -> None:
+    """Of 50° and 60° against at least 45° the flatter one speaks."""
+    found = [
+        make_finding("beam", "top-angle-within", figure=d, limit=45.0, unit="deg", subject=s)
+        for s, d in (("Beam 1", 60.0), ("Beam 2", 50.0))
+    ]
+    ((worst, _),) = finding_texts(found, Units.SI)
+    assert worst.figure == 50.0
 
 
 def test_a_code_without_words_is_our_bug_and_never_shown_bare() -> None:
