@@ -48,11 +48,11 @@ def allot(problem: CutProblem, columns: Columns, picks: Picks) -> tuple[MountedR
 
 def _physical_rolls(model: Model, columns: Columns, picks: Picks) -> list[_Open]:
     """One entry a roll to mount; equal stock is taken in the order of the shelf."""
-    shelf = {s: [index for index, count in c for _ in range(count)] for s, c in enumerate(model.classes)}
+    shelf = {s: [index for index, count in c for _ in range(count)] for s, c in enumerate(model.shelf)}
     taken: Counter[int] = Counter()
     rolls: list[_Open] = []
     for at, times in sorted(picks.items(), key=lambda p: p[0]):
-        stock_class = int(columns.classes[at])
+        stock_class = int(model.group[columns.classes[at]])
         pattern = columns.patterns[at]
         for _ in range(times):
             index = shelf[stock_class][taken[stock_class]]

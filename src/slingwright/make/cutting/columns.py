@@ -51,6 +51,10 @@ class Columns:
             where.append(at)
         return where
 
+    def add_best(self, patterns: IntArray, groups: IntArray) -> list[int]:
+        """Index of each pattern, in the class of its length of stock (k,) that costs least."""
+        return self.add(patterns, self.model.classes_of(patterns, groups))
+
     def _append(self, key: bytes, pattern: IntArray, stock_class: int, cost: int) -> int:
         at = self.size
         if at == self._classes.size:
@@ -83,6 +87,6 @@ class Columns:
                 kept = pattern - spare
                 over = over - spare
                 if kept.any():
-                    (new,) = self.add(kept[None, :], self._classes[at : at + 1])
+                    (new,) = self.add_best(kept[None, :], self.model.group[self._classes[at : at + 1]])
                     trimmed[new] = trimmed.get(new, 0) + 1
         return trimmed

@@ -44,6 +44,7 @@ class _Descent:
         goal: int,
         out_of_time: Callable[[], bool],
         only: IntArray | None,
+        start: Residual,
     ) -> None:
         self.master = master
         self.columns: Columns = master.columns
@@ -51,12 +52,12 @@ class _Descent:
         self.goal = goal
         self.out_of_time = out_of_time
         self.only = only
+        self.start = start
         self.best: Picks | None = None
 
     def walk(self, turns: int) -> None:
         """Go down; at each rounding, on the way back, turn off to the next best column if turns are left."""
-        model = self.columns.model
-        stack = [_Node({}, Residual(model.demand, model.supply), frozenset(), turns)]
+        stack = [_Node({}, self.start, frozenset(), turns)]
         while stack and not self.out_of_time() and self.cutoff > self.goal:
             node = stack.pop()
             step, turned = self._visit(node)
@@ -107,35 +108,44 @@ class _Descent:
 
     def _less(self, residual: Residual, step: Picks) -> Residual:
         demand, supply = residual.demand.copy(), residual.supply.copy()
+        least, most = residual.least.copy(), residual.most.copy()
         for at, times in step.items():
+            used = self.columns.classes[at]
             demand -= times * self.columns.patterns[at]
-            supply[self.columns.classes[at]] -= times
-        return Residual(demand, supply)
+            supply[self.columns.model.group[used]] -= times
+            most[used] -= times
+            least[used] = max(least[used] - times, 0)
+        return Residual(demand, supply, least, most)
 
     def _restrict(self, residual: Residual, tabu: frozenset[int]) -> None:
         banned = (self.columns.patterns > residual.demand).any(axis=1)
-        banned |= residual.supply[self.columns.classes] <= 0
+        free = np.minimum(residual.supply[self.columns.model.group], residual.most)
+        banned |= free[self.columns.classes] <= 0
         banned[list(tabu)] = True
         if self.only is not None:
             allowed = np.zeros(banned.size, np.bool_)
             allowed[self.only] = True
             banned |= ~allowed
-        self.master.restrict(residual.demand, residual.supply, banned)
+        self.master.restrict(residual, banned)
 
     def _round(self, cut: npt.NDArray[np.float64], residual: Residual) -> tuple[Picks, int | None]:
         """All whole parts that fit one after the other; where there are none, the largest fraction once."""
-        demand, supply = residual.demand.copy(), residual.supply.copy()
+        demand, supply, most = residual.demand.copy(), residual.supply.copy(), residual.most.copy()
         step: Picks = {}
         for at in np.flatnonzero(cut >= 1 - 1e-6):
-            pattern, stock_class = self.columns.patterns[at], self.columns.classes[at]
+            pattern, used_class = self.columns.patterns[at], self.columns.classes[at]
+            length = self.columns.model.group[used_class]
             used = pattern > 0
             times = min(
-                int(cut[at] + 1e-6), int((demand[used] // pattern[used]).min()), int(supply[stock_class])
+                int(cut[at] + 1e-6),
+                int((demand[used] // pattern[used]).min()),
+                int(min(supply[length], most[used_class])),
             )
             if times > 0:
                 step[int(at)] = times
                 demand -= times * pattern
-                supply[stock_class] -= times
+                supply[length] -= times
+                most[used_class] -= times
         if not step and cut.size and cut.max() > 1e-6:
             largest = int(np.argmax(np.round(cut, 7)))
             return {largest: 1}, largest
@@ -157,14 +167,19 @@ def dive(
     out_of_time: Callable[[], bool],
     turns: int,
     only: IntArray | None = None,
+    start: Residual | None = None,
 ) -> Picks | None:
     """Cheapest plan below `cutoff` met on all ways down with up to `turns` turns, stopping at `goal`.
 
     With `only`, plans of those columns alone are looked for, and no column is priced on the way.
     """
-    run = _Descent(master, cutoff=cutoff, goal=goal, out_of_time=out_of_time, only=only)
+    run = _Descent(
+        master,
+        cutoff=cutoff,
+        goal=goal,
+        out_of_time=out_of_time,
+        only=only,
+        start=start or master.columns.model.everything(),
+    )
     run.walk(turns)
-    model = master.columns.model
-    master.load()
-    master.restrict(model.demand, model.supply, np.zeros(master.columns.size, np.bool_))
     return run.best

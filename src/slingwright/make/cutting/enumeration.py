@@ -8,6 +8,8 @@ import numpy.typing as npt
 from slingwright.make.cutting._fill import enumerate_full_patterns
 from slingwright.make.cutting._kernel import enumerate_patterns, table_of_values
 from slingwright.make.cutting.columns import Columns
+from slingwright.make.cutting.model import Model, Residual
+from slingwright.make.cutting.pricing import class_rents
 
 __all__ = ["columns_within_reach", "full_columns"]
 
@@ -34,7 +36,9 @@ def full_columns(columns: Columns, rolls: int, most: int) -> IntArray | None:
     return np.array(columns.add(patterns, np.zeros(len(patterns), np.int64)), np.int64)
 
 
-def columns_within_reach(columns: Columns, prices: IntArray, target: int, most: int) -> IntArray | None:
+def columns_within_reach(
+    columns: Columns, residual: Residual, prices: IntArray, target: int, most: int
+) -> IntArray | None:
     """Every column that a plan of cost `target` or less may hold; None if there are more than `most`.
 
     With prices that prove a bound, a plan costs the bound plus the reduced costs of its columns, none of
@@ -42,27 +46,36 @@ def columns_within_reach(columns: Columns, prices: IntArray, target: int, most: 
     """
     model = columns.model
     scale = model.scale
-    room = int(model.room[0])
-    if (model.weight.size + 1) * (room + 1) > _TABLE_CELLS:
+    if (model.weight.size + 1) * (int(model.room[0]) + 1) > _TABLE_CELLS:
         return None
-    worth = model.worth * scale
-    table = table_of_values(model.weight, prices, model.demand, room, worth)
-    dearest = int(table[0, room])
-    if model.counts_rolls and dearest > scale:
-        prices = np.floor(np.maximum(prices * (scale / dearest) - 1, 0)).astype(np.int64)
-        table = table_of_values(model.weight, prices, model.demand, room, worth)
-    rent = np.minimum(model.base * scale - table[0, model.room], 0)
-    bound = int(prices @ model.demand) + int(rent @ model.supply)
+    tables = _tables(model, prices)
+    if model.counts_rolls and int(tables[0][1][0, -1]) > scale:
+        prices = np.floor(np.maximum(prices * (scale / int(tables[0][1][0, -1])) - 1, 0)).astype(np.int64)
+        tables = _tables(model, prices)
+    best = np.array([tables[int(k)][1][0, r] for k, r in zip(model.keeps, model.room, strict=True)])
+    share, rent = class_rents(model, residual, model.base * scale - best)
+    bound = int(prices @ model.demand) + share
     bound += int(np.minimum(model.uncut_cost * scale - prices, 0) @ model.demand)
     slack = target * scale - bound
     found: set[int] = set()
-    for s in range(model.room.size):
-        needed = int(model.base[s] * scale - rent[s] - slack)
+    for c in range(model.room.size):
+        worth, table = tables[int(model.keeps[c])]
+        needed = int(model.base[c] * scale - rent[c] - slack)
         patterns, complete = enumerate_patterns(
-            model.weight, prices, model.demand, int(model.room[s]), worth, needed, table, most
+            model.weight, prices, model.demand, int(model.room[c]), worth, needed, table, most
         )
         if not complete or len(found) + len(patterns) > most:
             return None
         patterns = patterns[patterns.any(axis=1)]
-        found.update(columns.add(patterns, np.full(len(patterns), s, np.int64)))
+        found.update(columns.add(patterns, np.full(len(patterns), c, np.int64)))
     return np.array(sorted(found), np.int64)
+
+
+def _tables(model: Model, prices: IntArray) -> list[tuple[IntArray, IntArray]]:
+    """Terminal worth and table of values: of rolls cut to the end, and of rolls that leave a remnant."""
+    nothing = np.zeros(int(model.room[0]) + 1, np.int64)
+    worths = [nothing, model.worth * model.scale]
+    return [
+        (w, table_of_values(model.weight, prices, model.demand, w.size - 1, w))
+        for w in worths[: 1 + int(model.keeps.any())]
+    ]

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from slingwright.make.cutting.columns import Columns, Picks
+from slingwright.make.cutting.model import Residual
 
 __all__ = ["Master", "pick_integers", "quiet_highs"]
 
@@ -37,7 +38,7 @@ class Master:
     def __init__(self, columns: Columns) -> None:
         self.columns = columns
         model = columns.model
-        self._n, self._s = model.weight.size, model.room.size
+        self._n, self._g = model.weight.size, model.supply.size
         self._loaded = 0
         self._highs = quiet_highs()
         self._highs.setOptionValue("presolve", "off")
@@ -47,8 +48,8 @@ class Master:
         none = np.empty(0, np.int32)
         for demand in model.demand:
             self._highs.addRow(float(demand), highspy.kHighsInf, 0, none, np.empty(0))
-        for supply in model.supply:
-            self._highs.addRow(-highspy.kHighsInf, float(supply), 0, none, np.empty(0))
+        for most in [*model.supply, *model.supply[model.group]]:
+            self._highs.addRow(-highspy.kHighsInf, float(most), 0, none, np.empty(0))
         for i in range(self._n):  # leaving a piece uncut; the first n columns
             row = np.array([i], np.int32)
             self._highs.addCol(float(model.uncut_cost[i]), 0.0, float(model.demand[i]), 1, row, np.ones(1))
@@ -58,19 +59,23 @@ class Master:
         for at in range(self._loaded, self.columns.size):
             pattern = self.columns.patterns[at]
             rows = np.flatnonzero(pattern)
-            index = np.append(rows, self._n + self.columns.classes[at]).astype(np.int32)
-            entries = np.append(pattern[rows], 1).astype(np.float64)
+            used = int(self.columns.classes[at])
+            uses = [self._n + int(self.columns.model.group[used]), self._n + self._g + used]
+            index = np.append(rows, uses).astype(np.int32)
+            entries = np.append(pattern[rows], [1, 1]).astype(np.float64)
             cost = float(self.columns.costs[at])
             self._highs.addCol(cost, 0.0, highspy.kHighsInf, index.size, index, entries)
         self._loaded = self.columns.size
 
-    def restrict(self, demand: IntArray, supply: IntArray, banned: npt.NDArray[np.bool_]) -> None:
+    def restrict(self, residual: Residual, banned: npt.NDArray[np.bool_]) -> None:
         """Ask for what is left to cut from what is left on the shelf, without the banned columns."""
-        for i in range(self._n):
-            self._highs.changeRowBounds(i, float(demand[i]), highspy.kHighsInf)
-            self._highs.changeColBounds(i, 0.0, float(demand[i]))
-        for s in range(self._s):
-            self._highs.changeRowBounds(self._n + s, -highspy.kHighsInf, float(supply[s]))
+        for i, demand in enumerate(residual.demand):
+            self._highs.changeRowBounds(i, float(demand), highspy.kHighsInf)
+            self._highs.changeColBounds(i, 0.0, float(demand))
+        for g, supply in enumerate(residual.supply):
+            self._highs.changeRowBounds(self._n + g, -highspy.kHighsInf, float(supply))
+        for c, (least, most) in enumerate(zip(residual.least, residual.most, strict=True)):
+            self._highs.changeRowBounds(self._n + self._g + c, float(least), float(most))
         upper = np.where(banned, 0.0, highspy.kHighsInf)
         index = np.arange(self._n, self._n + upper.size, dtype=np.int32)
         self._highs.changeColsBounds(index.size, index, np.zeros(index.size), upper)
@@ -81,31 +86,41 @@ class Master:
         self._highs.run()
         solution = self._highs.getSolution()
         duals = np.asarray(solution.row_dual)
+        rent = duals[self._n : self._n + self._g][self.columns.model.group] + duals[self._n + self._g :]
         value = float(self._highs.getInfo().objective_function_value)
-        return value, duals[: self._n], duals[self._n :], np.asarray(solution.col_value)[self._n :]
+        return value, duals[: self._n], rent, np.asarray(solution.col_value)[self._n :]
 
 
 def pick_integers(
-    columns: Columns, chosen: IntArray, *, seconds: float, cutoff: int, nodes: int | None = None
+    columns: Columns,
+    chosen: IntArray,
+    residual: Residual,
+    *,
+    seconds: float,
+    cutoff: int,
+    nodes: int | None = None,
 ) -> tuple[Picks | None, bool]:
     """Best whole plan from the chosen columns costing less than `cutoff`, and whether that is proved.
 
     (None, True) = proved that those columns hold no plan cheaper than `cutoff`.
     """
     model = columns.model
-    n, s = model.weight.size, model.room.size
+    n, g, c = model.weight.size, model.supply.size, model.room.size
     patterns, classes = columns.patterns[chosen], columns.classes[chosen]
     optional = np.flatnonzero(~model.must)
     lp = highspy.HighsLp()
-    lp.num_row_, lp.num_col_ = n + s, chosen.size + optional.size
+    lp.num_row_, lp.num_col_ = n + g + c, chosen.size + optional.size
     lp.col_cost_ = np.concatenate([columns.costs[chosen], model.uncut_cost[optional]]).astype(np.float64)
     lp.col_lower_ = np.zeros(lp.num_col_)
-    lp.col_upper_ = np.concatenate([model.supply[classes], model.demand[optional]]).astype(np.float64)
-    lp.row_lower_ = np.concatenate([model.demand.astype(np.float64), np.full(s, -highspy.kHighsInf)])
-    lp.row_upper_ = np.concatenate([np.full(n, highspy.kHighsInf), model.supply.astype(np.float64)])
-    full = np.zeros((lp.num_col_, n + s))
+    lp.col_upper_ = np.concatenate([residual.most[classes], model.demand[optional]]).astype(np.float64)
+    lower = [model.demand.astype(np.float64), np.full(g, -highspy.kHighsInf), residual.least]
+    lp.row_lower_ = np.concatenate(lower)
+    upper = [np.full(n, highspy.kHighsInf), model.supply.astype(np.float64), residual.most]
+    lp.row_upper_ = np.concatenate(upper)
+    full = np.zeros((lp.num_col_, n + g + c))
     full[: chosen.size, :n] = patterns
-    full[np.arange(chosen.size), n + classes] = 1
+    full[np.arange(chosen.size), n + model.group[classes]] = 1
+    full[np.arange(chosen.size), n + g + classes] = 1
     full[chosen.size + np.arange(optional.size), optional] = 1
     at_col, at_row = np.nonzero(full)
     lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise

@@ -25,24 +25,32 @@ _WIDEST_COST_BITS = 36  # scaled costs stay near 2**36: sums of them are far ins
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Model:
-    """Integer program data; n kinds of piece (longest first), s classes of stock.
+    """Integer program data: n kinds of piece and g lengths of stock (both longest first), c classes of use.
 
-    weight, demand, uncut_cost (n,), must (n,) bool; room, supply, base (s,); worth (largest room + 1,).
-    `bundles[i]` lists the bundles that kind i stands for, `classes[s]` the stock indices of class s with
-    their counts, `scale` is the power of two by which costs are multiplied inside.
+    A length of stock is used in one of two ways: cut to the end, its leftover worth nothing (`keeps` False),
+    or cut so that a usable remnant stays (`keeps` True; its room is smaller by the least remnant). Counting
+    the two apart makes the worth concave within a class, so that a relaxation cannot profit from its jump.
+
+    weight, demand, uncut_cost (n,), must (n,) bool; length_room, supply (g,); group, keeps, room, base (c,);
+    worth = of the room left over in a class that keeps (largest such room + 1,). `bundles[i]` lists the
+    bundles that kind i stands for, `shelf[g]` the stock indices of a length with their counts, `scale` is the
+    power of two by which costs are multiplied inside.
     """
 
-    unit_mm: int
     weight: IntArray
     demand: IntArray
     must: npt.NDArray[np.bool_]
     uncut_cost: IntArray
     bundles: tuple[tuple[Bundle, ...], ...]
-    room: IntArray
+    length_room: IntArray
     supply: IntArray
+    least_kept: int
+    group: IntArray
+    keeps: npt.NDArray[np.bool_]
+    room: IntArray
     base: IntArray
     worth: IntArray
-    classes: tuple[tuple[tuple[int, int], ...], ...]
+    shelf: tuple[tuple[tuple[int, int], ...], ...]
     scale: int
     counts_rolls: bool
     missing_cost: int
@@ -51,16 +59,34 @@ class Model:
     def costs(self, patterns: IntArray, classes: IntArray) -> IntArray:
         """Fall in the stock's worth by each pattern (k, n) of its class (k,) [cost units]."""
         left = self.room[classes] - patterns @ self.weight
-        result: IntArray = self.base[classes] - self.worth[left]
+        kept = self.keeps[classes]
+        result: IntArray = self.base[classes] - np.where(kept, self.worth[np.where(kept, left, 0)], 0)
         return result
+
+    def classes_of(self, patterns: IntArray, groups: IntArray) -> IntArray:
+        """Class in which each pattern (k, n) of its length of stock (k,) costs least."""
+        left = self.length_room[groups] - patterns @ self.weight
+        keeping = np.full(self.length_room.size, -1, np.int64)
+        keeping[self.group[self.keeps]] = np.flatnonzero(self.keeps)
+        found: IntArray = np.where(
+            (left >= self.least_kept) & (keeping[groups] >= 0), keeping[groups], groups
+        )
+        return found
+
+    def everything(self) -> Residual:
+        """The whole problem as what is left to do."""
+        most = self.supply[self.group]
+        return Residual(self.demand, self.supply, np.zeros_like(most), most)
 
 
 @dataclass(frozen=True, slots=True)
 class Residual:
-    """What is left to cut (n,) and what is left on the shelf (s,)."""
+    """What is left to cut (n,) and on the shelf (g,), how often each class must and may be used (c,)."""
 
     demand: IntArray
     supply: IntArray
+    least: IntArray
+    most: IntArray
 
 
 def build_model(problem: CutProblem) -> Model:
@@ -77,31 +103,35 @@ def build_model(problem: CutProblem) -> Model:
     for bundle, weight in zip(bundles, weights_mm, strict=True):
         kinds[-weight // unit, _uncut_cost(problem, bundle)].append(bundle)
     keys = sorted(kinds)
-    classes: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    shelf: dict[int, list[tuple[int, int]]] = defaultdict(list)
     for index, (stock, room) in enumerate(zip(problem.stock, rooms_mm, strict=True)):
         if room > 0:
-            classes[room].append((index, len(bundles) if stock.count is None else stock.count))
-    sizes = sorted(classes, reverse=True)
-    base = [_base(problem, classes[r][0][0]) for r in sizes]
-    supply = [sum(count for _, count in classes[r]) for r in sizes]
-    missing = (
-        1
-        + sum(b * u for b, u in zip(base, supply, strict=True))
-        + sum(c * len(kinds[w, c]) for w, c in keys if c >= 0)
-    )
+            shelf[room].append((index, len(bundles) if stock.count is None else stock.count))
+    sizes = sorted(shelf, reverse=True)
+    price = [_price_of(problem, shelf[r][0][0]) for r in sizes]
+    supply = [sum(count for _, count in shelf[r]) for r in sizes]
+    stock_cost = sum(b * u for b, u in zip(price, supply, strict=True))
+    missing = 1 + stock_cost + sum(c * len(kinds[w, c]) for w, c in keys if c >= 0)
+    rooms = [r // unit for r in sizes]
+    least_kept = _least_kept(problem, unit)
+    keeping = [] if least_kept is None else [g for g, room in enumerate(rooms) if room > least_kept]
+    group = [*range(len(rooms)), *keeping]
     return Model(
-        unit_mm=unit,
         weight=np.array([-w for w, _ in keys], np.int64),
         demand=np.array([len(kinds[k]) for k in keys], np.int64),
         must=np.array([c < 0 for _, c in keys], np.bool_),
         uncut_cost=np.array([c if c >= 0 else missing for _, c in keys], np.int64),
         bundles=tuple(tuple(kinds[k]) for k in keys),
-        room=np.array([r // unit for r in sizes], np.int64),
+        length_room=np.array(rooms, np.int64),
         supply=np.array(supply, np.int64),
-        base=np.array(base, np.int64),
-        worth=_worth_table(problem, unit, max(sizes, default=0) // unit),
-        classes=tuple(tuple(classes[r]) for r in sizes),
-        scale=1 << max(_WIDEST_COST_BITS - max([*base, 1]).bit_length(), 0),
+        least_kept=least_kept or 0,
+        group=np.array(group, np.int64),
+        keeps=np.array([at >= len(rooms) for at in range(len(group))], np.bool_),
+        room=np.array([*rooms, *(rooms[g] - (least_kept or 0) for g in keeping)], np.int64),
+        base=np.array([price[g] for g in group], np.int64),
+        worth=_worth_table(problem, unit, least_kept or 0, max((rooms[g] for g in keeping), default=0)),
+        shelf=tuple(tuple(shelf[r]) for r in sizes),
+        scale=1 << max(_WIDEST_COST_BITS - max([*price, 1]).bit_length(), 0),
         counts_rolls=problem.practice is None and len(sizes) == 1,
         missing_cost=missing,
         split=split,
@@ -116,22 +146,26 @@ def _uncut_cost(problem: CutProblem, bundle: Bundle) -> int:
     return sum(c * n for c, (_, n) in zip(costs, bundle, strict=True) if c is not None)
 
 
-def _base(problem: CutProblem, index: int) -> int:
+def _price_of(problem: CutProblem, index: int) -> int:
     if problem.practice is None:
         return 1
     return problem.practice.worth_mm(problem.stock[index].length_mm) + problem.practice.mount_cost_mm
 
 
-def _worth_table(problem: CutProblem, unit: int, room: int) -> IntArray:
-    """Worth of each room left over; the kerf added to the room is not webbing."""
+def _least_kept(problem: CutProblem, unit: int) -> int | None:
+    """Least room left over that is a usable remnant; the kerf added to the room is not webbing."""
     if problem.practice is None:
-        return np.zeros(room + 1, np.int64)
-    practice = problem.practice
-    left = np.maximum(np.arange(room + 1, dtype=np.int64) * unit - practice.kerf_mm, 0)
-    usable = np.flatnonzero(left >= practice.remnant_min_mm)
-    worth = np.zeros(room + 1, np.int64)
-    worth[usable] = [practice.worth_mm(length) for length in left[usable].tolist()]
-    return worth
+        return None
+    return -(-(problem.practice.remnant_min_mm + problem.practice.kerf_mm) // unit)
+
+
+def _worth_table(problem: CutProblem, unit: int, least_kept: int, room: int) -> IntArray:
+    """Worth of each room left over beyond the least that is kept."""
+    if problem.practice is None or room <= least_kept:
+        return np.zeros(1, np.int64)
+    kerf = problem.practice.kerf_mm
+    rooms = range(least_kept, room + 1)
+    return np.array([problem.practice.worth_mm(r * unit - kerf) for r in rooms], np.int64)
 
 
 def _bundles(problem: CutProblem, room_mm: int) -> tuple[list[Bundle], tuple[str, ...]]:

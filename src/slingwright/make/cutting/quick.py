@@ -22,9 +22,9 @@ def first_fit(
     """First fit decreasing on what is left to cut; pieces without room stay uncut."""
     model = columns.model
     wanted = residual.demand if optional else np.where(model.must, residual.demand, 0)
-    patterns, classes = first_fit_rolls(model.weight, wanted, model.room, residual.supply, smallest)
+    patterns, groups = first_fit_rolls(model.weight, wanted, model.length_room, residual.supply, smallest)
     picks: Picks = {}
-    for at in columns.add(patterns, classes):
+    for at in columns.add_best(patterns, groups):
         picks[at] = picks.get(at, 0) + 1
     return picks
 
@@ -43,7 +43,7 @@ def fill_one_by_one(columns: Columns, goal: int) -> Picks:
 def quick_plans(columns: Columns, goal: int) -> list[Picks]:
     """A handful of whole plans; the planner starts from the cheapest."""
     model = columns.model
-    everything = Residual(model.demand, model.supply)
+    everything = model.everything()
     plans = [
         first_fit(columns, everything, smallest=smallest, optional=optional)
         for smallest in (False, True)

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from slingwright.make.cutting.branch import Branching
 from slingwright.make.cutting.columns import Columns, Picks
 from slingwright.make.cutting.dive import dive
 from slingwright.make.cutting.enumeration import columns_within_reach, full_columns
 from slingwright.make.cutting.master import Master, pick_integers
-from slingwright.make.cutting.model import Model, Residual
+from slingwright.make.cutting.model import Model
 from slingwright.make.cutting.pricing import Relaxation, relax
 from slingwright.make.cutting.quick import quick_plans
 
@@ -72,18 +73,28 @@ class _Search:
             return
         full = full_columns(self.columns, self.bound, _FULL_PATTERNS) if model.counts_rolls else None
         master = Master(self.columns)
-        everything = Residual(model.demand, model.supply)
         relaxed = relax(
-            master, everything, enough=self.cost, give_up=_NO_ROUND_LIMIT, out_of_time=self.out_of_time
+            master,
+            model.everything(),
+            enough=self.cost,
+            give_up=_NO_ROUND_LIMIT,
+            out_of_time=self.out_of_time,
         )
         if full is not None and relaxed.bound <= self.bound:
             self._settle_full(master, full)
         self.bound = max(self.bound, relaxed.bound)
         self._dive(master, 0)
         self._dive(master, 1)
+        if model.counts_rolls:
+            self._count_rolls(master, relaxed)
+        elif not self.done:
+            tree = Branching(master, self._offer, lambda: self.cost, self.seconds_left)
+            self.bound = max(self.bound, tree.run(self.bound))
+
+    def _count_rolls(self, master: Master, relaxed: Relaxation) -> None:
+        """Counting rolls, dives with ever more turns are the strong stage; the proof is tried between."""
         for turns in range(2, _MOST_TURNS):
-            # Counting rolls, dives are the strong stage; where leftovers have a worth, the integer program.
-            if not model.counts_rolls or turns > 2:
+            if turns > 2:
                 self._prove(relaxed)
             self._dive(master, turns)
 
@@ -116,7 +127,12 @@ class _Search:
         if self.done or not 0 < full.size <= _FULL_PATTERNS_FOR_INTEGERS:
             return
         picks, proved = pick_integers(
-            self.columns, full, seconds=self.seconds_left(), cutoff=used + 1, nodes=_FULL_NODES
+            self.columns,
+            full,
+            self.model.everything(),
+            seconds=self.seconds_left(),
+            cutoff=used + 1,
+            nodes=_FULL_NODES,
         )
         self._offer(picks)
         if proved and picks is None:
@@ -125,15 +141,18 @@ class _Search:
     def _prove(self, relaxed: Relaxation) -> None:
         """Find the best plan among all columns within reach: then nothing cheaper exists."""
         target = min(self.cost, self.model.missing_cost) - 1
+        everything = self.model.everything()
         for most in _REACH:
             if self.done:
                 return
-            chosen = columns_within_reach(self.columns, relaxed.prices, target, most)
+            chosen = columns_within_reach(self.columns, everything, relaxed.prices, target, most)
             if chosen is not None:
                 break
         else:
             return
-        picks, proved = pick_integers(self.columns, chosen, seconds=self.seconds_left(), cutoff=target + 1)
+        picks, proved = pick_integers(
+            self.columns, chosen, everything, seconds=self.seconds_left(), cutoff=target + 1
+        )
         self._offer(picks)
         if proved:
             self.bound = max(self.bound, min(self.cost, target + 1))
