@@ -1,0 +1,47 @@
+"""`slingwright cut`: which piece comes from which roll, so that the least webbing is used up."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from slingwright.cli.blocks import blocks_text
+from slingwright.cli.files import read_input
+from slingwright.cli.options import ANSWER, NOTHING_SET, Answering, SettingOptions, find_settings
+from slingwright.cli.show import print_document, print_text
+
+__all__ = ["cut"]
+
+
+def cut(
+    file: Annotated[str, Parameter(allow_leading_hyphen=True)],
+    *,
+    limit: str = "30",
+    settings: SettingOptions = NOTHING_SET,
+    answering: Answering = ANSWER,
+) -> int:
+    """Plan the cutting of webbing: which piece from which roll or remnant, and how much is proved.
+
+    Exit status 1 = the rolls do not suffice, or no whole plan was found in time.
+
+    Parameters
+    ----------
+    file
+        The job as JSON, JSON lines or TOML, or - for stdin; `slingwright schema cut-problem` has its keys.
+    limit
+        Seconds that each webbing may take; then the best plan so far, with what is not proved.
+    """
+    import time
+
+    from slingwright.usecases.cut_webbing import cut_document, cut_webbing, read_limit_s
+
+    found = find_settings(settings, file)
+    answer = cut_webbing(read_input(file), file, limit_s=read_limit_s(limit), clock=time.monotonic)
+    if answering.json:
+        print_document(cut_document(answer, language=found.language))
+    else:
+        from slingwright.words.cutting import cut_blocks
+
+        print_text(blocks_text(cut_blocks(answer.plans, language=found.language)))
+    return int(answer.stops)
