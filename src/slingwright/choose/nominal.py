@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import permutations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -28,15 +29,20 @@ if TYPE_CHECKING:
 
 __all__ = ["Nominal", "nominal_rows"]
 
+_SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
 _LAST_BITS = 1e-9  # relative: the check itself decides what lies so near a limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Nominal:
-    """For each row: whether it may pass, the worst part's share of its limit, and why rows fell."""
+    """For each row: whether it may pass, the least its worst part's share of the limit can be, why rows fell.
+
+    `share` holds the told hang, the corners and the rule's floor at the flattest told angle.
+    """
 
     may_pass: NDArray[np.bool_]
     share: NDArray[np.float64]
+    graded: NDArray[np.bool_]  # rows that carry a grading caution for sure: little reserve, or a crooked swap
     fell: dict[str, int]
 
 
@@ -46,13 +52,25 @@ def nominal_rows(
     """Solve all rows at both ends and hold them to the conditions every offer must meet."""
     count = len(rows.lengths_m)
     if arrangement.beam is not None or count == 0:  # a beam's start moves with its lengths: one by one
-        return Nominal(may_pass=np.ones(count, dtype=np.bool_), share=np.zeros(count), fell={})
+        return Nominal(
+            may_pass=np.ones(count, dtype=np.bool_),
+            share=np.zeros(count),
+            graded=np.zeros(count, dtype=np.bool_),
+            fell={},
+        )
     sieve = _Sieve(setting, arrangement, rows, rated)
     for strain in (ends.stiff, ends.soft):
         sieve.told(strain)
     if sieve.may_pass.any():
         sieve.corners(ends)
-    return Nominal(may_pass=sieve.may_pass, share=sieve.share, fell=sieve.fell)
+    share = np.maximum(sieve.share, sieve.floors())
+    thin = share > (1.0 - setting.rulebook.limit("reserve_ratio").value) * (1.0 + _LAST_BITS)
+    return Nominal(
+        may_pass=sieve.may_pass,
+        share=share,
+        graded=thin | sieve.crooked_swaps(ends.stiff),
+        fell=sieve.fell,
+    )
 
 
 class _Sieve:
@@ -65,6 +83,7 @@ class _Sieve:
         self._lengths = _path_lengths(arrangement, rows.lengths_m)
         self.may_pass = np.ones(len(rows.lengths_m), dtype=np.bool_)
         self.share = np.zeros(len(rows.lengths_m))
+        self._flattest = np.full(len(rows.lengths_m), 90.0)
         self.fell: dict[str, int] = {}
 
     def told(self, strain: float) -> None:
@@ -74,8 +93,22 @@ class _Sieve:
         batch = solve_many(problem, Variations(length_m=self._lengths, points_m=moved))
         shares = self._shares(problem, batch)
         self.share = np.maximum(self.share, shares)
+        self._flattest = np.minimum(self._flattest, _flattest(batch))
         for reason, fails in _conditions(self._setting, self._arrangement, batch, shares):
             self._drop(reason, np.arange(len(fails)), fails)
+
+    def floors(self) -> NDArray[np.float64]:
+        """The rule's floor as a share of the limit, for each row at its flattest told angle.
+
+        Mode factors, where the regime prints any, are left out: they can only raise the floor.
+        """
+        arrangement, rated = self._arrangement, self._rated[0]
+        parts = 2 if arrangement.holdings[0].hitch is Hitch.BASKET else 1
+        upright = self._setting.rulebook.leg_floor(
+            arrangement.legs, self._setting.weight_n / parts, 90.0, symmetric=False
+        )
+        sines = np.sin(np.radians(np.clip(self._flattest, 1.0, 90.0)))
+        return np.asarray(upright.value / sines / rated.part_limit_n * (1.0 - _LAST_BITS))
 
     def corners(self, ends: Ends) -> None:
         """Every corner of the centre's box at both ends, for the rows still in."""
@@ -105,6 +138,26 @@ class _Sieve:
                 self._drop(reason, kept, np.asarray(fails.reshape(len(kept), many).any(axis=1)))
         self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
 
+    def crooked_swaps(self, strain: float) -> NDArray[np.bool_]:
+        """Rows of which some order of unequal legs tilts past what the buyer wants."""
+        crooked = np.zeros(len(self._lengths), dtype=np.bool_)
+        many = self._lengths.shape[1]
+        if self._arrangement.lengths != "made" or many > _SWAPPED_AT_MOST:
+            return crooked
+        kept = np.flatnonzero(self.may_pass)
+        problem = self._problem(strain)
+        limit = self._setting.lift.want.level_within_deg * (1.0 + _LAST_BITS)
+        for order in list(permutations(range(many)))[1:] if len(kept) else ():
+            swapped = self._rows.lengths_m[kept][:, order]
+            reach = np.isfinite(level_hook_heights(self._arrangement, swapped)).all(axis=1)
+            at = kept[reach]
+            if len(at):
+                batch = solve_many(
+                    problem, Variations(length_m=_path_lengths(self._arrangement, swapped[reach]))
+                )
+                crooked[at] |= batch.tilt_deg > limit
+        return crooked
+
     def _problem(self, strain: float) -> Problem:
         rated_n = self._rated[0].cell.rated_n
         first = tuple(
@@ -131,14 +184,18 @@ def _conditions(
     """Each condition and the rows that fail it."""
     want = setting.lift.want
     least = max(want.least_angle_deg, setting.rulebook.limit("least_angle_deg").value)
-    flattest = np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1)
     return [
         ("hangs-not", np.asarray(batch.status != 0)),
         ("rated-load", np.asarray(shares > 1.0 + _LAST_BITS)),
-        ("least-angle", np.asarray(flattest < least * (1.0 - _LAST_BITS))),
+        ("least-angle", np.asarray(_flattest(batch) < least * (1.0 - _LAST_BITS))),
         ("headroom", _too_high(setting, arrangement, batch)),
         ("tilt", np.asarray(batch.tilt_deg > want.level_within_deg * (1.0 + _LAST_BITS))),
     ]
+
+
+def _flattest(batch: Batch) -> NDArray[np.float64]:
+    """The flattest loaded path of each row [deg from horizontal]."""
+    return np.asarray(np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1))
 
 
 def _too_high(setting: Setting, arrangement: Arrangement, batch: Batch) -> NDArray[np.bool_]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slingwright.check import Finding, Outcome
 from slingwright.choose.cases import SolvedCase
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.figures import Share
@@ -43,7 +42,7 @@ def make_offer(setting: Setting, verdict: Verdict, *, by: str, picked_for: tuple
         currency=setting.book.currency,
         mass_kg=candidate.mass_kg,
         ready_in_days=candidate.days,
-        cautions=tuple(_caution_codes(verdict.findings)),
+        cautions=(),
     )
 
 
@@ -175,13 +174,3 @@ def _rule_against_hang(verdict: Verdict) -> RuleAgainstHang | None:
         rule_unconservative=facts.hang_n > facts.rule_floor_n,
         citation=finding.citation,
     )
-
-
-def _caution_codes(findings: tuple[Finding, ...]) -> Iterator[str]:
-    """Codes of the cautions, each once: rule/detail."""
-    seen: set[str] = set()
-    for f in findings:
-        code = f"{f.rule}/{f.detail}"
-        if f.outcome is Outcome.CAUTION and code not in seen:
-            seen.add(code)
-            yield code

@@ -10,7 +10,7 @@ import heapq
 import math
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import count
 
 import numpy as np
@@ -22,7 +22,7 @@ from slingwright.choose.evaluate import Verdict, evaluate
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
 from slingwright.shop import Protection, Refusal
-from slingwright.sling import Fibre
+from slingwright.sling import Fibre, Hitch
 
 __all__ = ["MEASURES", "Found", "Search"]
 
@@ -151,8 +151,10 @@ class Search:
     def bound(self, entry: Entry, protection: Protection, by: str) -> int | None:
         """A measure that no row of the block can be below; None where the block cannot exist."""
         if by == "reserve":
-            main = next(i for i, h in enumerate(entry.arrangement.holdings) if h.role == "main")
-            return int(self.setting.weight_n / len(entry.rated) / entry.rated[main].part_limit_n * _MICRO / 2)
+            holdings = entry.arrangement.holdings
+            main = next(i for i, h in enumerate(holdings) if h.role == "main")
+            parts = entry.arrangement.legs * (2 if holdings[main].hitch is Hitch.BASKET else 1)
+            return int(self.setting.weight_n / parts / entry.rated[main].part_limit_n * _MICRO)
         line = self._maker.lines.line(entry.make, protection)
         if isinstance(line, Refusal) or not line.lofts:
             return None
@@ -228,19 +230,20 @@ class _Walk:
             self.found.rejected[dead] += len(block.lengths_m)
             return
         rows, share = np.arange(len(block.lengths_m)), np.zeros(len(block.lengths_m))
+        graded = np.zeros(len(block.lengths_m), dtype=np.bool_)
         if entry.stock is None:
             nominal = self.search.space.nominal(entry)
             passing = nominal.may_pass[block.row_of]
             for reason, fell in nominal.fell.items():
                 self.found.rejected[reason] += fell
-            share = nominal.share[block.row_of]
+            share, graded = nominal.share[block.row_of], nominal.graded[block.row_of]
             rows = rows[passing]
             if not len(rows):
                 self._judge_hopeless(entry, block, share)
                 return
         keys = self._measures(block, share)
         order = rows[np.lexsort((np.rint(block.mass_kg * _MICRO)[rows], keys[rows]))]
-        self._push_row(_Row(entry=entry, block=block, order=order, keys=keys, at=0))
+        self._push_row(_Row(entry=entry, block=block, order=order, keys=keys, graded=graded, at=0))
 
     def _measures(
         self, block: Block, share: np.ndarray[tuple[int], np.dtype[np.float64]]
@@ -262,6 +265,9 @@ class _Walk:
         candidate = row.candidate
         dead = self.search.dead_rule(candidate)
         self._push_row(row.next())
+        if self.found.best_grade_1 is not None and row.graded[row.order[row.at]]:
+            self.found.rejected["grade-1-and-dearer"] += 1
+            return
         if dead is not None:
             self.found.rejected[dead] += 1
             return
@@ -302,6 +308,7 @@ class _Row:
     block: Block
     order: np.ndarray[tuple[int], np.dtype[np.int64]]
     keys: np.ndarray[tuple[int], np.dtype[np.int64]]
+    graded: np.ndarray[tuple[int], np.dtype[np.bool_]]
     at: int
 
     @property
@@ -311,4 +318,4 @@ class _Row:
 
     def next(self) -> _Row:
         """The place after it."""
-        return _Row(entry=self.entry, block=self.block, order=self.order, keys=self.keys, at=self.at + 1)
+        return replace(self, at=self.at + 1)

@@ -85,7 +85,9 @@ def _offer(offer: Offer, chosen: Chosen) -> dict[str, Any]:
         "price": {"price_minor": offer.price_minor, "currency": offer.currency, "tax": "excluded"},
         "mass_kg": offer.mass_kg,
         "ready_in_days": offer.ready_in_days,
-        "cautions": list(offer.cautions),
+        "cautions": list(
+            dict.fromkeys(f"{f.rule}/{f.detail}" for f in offer.findings if f.outcome == "caution")
+        ),
     }
 
 
