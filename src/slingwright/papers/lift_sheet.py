@@ -41,7 +41,18 @@ from slingwright.words import (
 
 __all__ = ["lift_sheet", "sheet_data"]
 
-_DRAWING_MM = (172.0, 158.0, 144.0, 130.0, 116.0, 102.0)  # tried in turn until all is on two pages
+# height of the drawing [mm] and whether the text is set close, tried in turn until all is on two pages
+_TRIES = (
+    (172.0, False),
+    (158.0, False),
+    (172.0, True),
+    (158.0, True),
+    (144.0, False),
+    (144.0, True),
+    (130.0, True),
+    (116.0, True),
+    (102.0, True),
+)
 _PAGES = 2
 _TEMPLATE = "lift_sheet.typ"
 
@@ -97,8 +108,9 @@ def lift_sheet(
     with open_press(_TEMPLATE) as press:
         if answer.answer != "stop":
             offer = answer.offers[offer_index]
-            for height_mm in _DRAWING_MM:
-                data["drawing"] = draw_offer(
+            tried: set[tuple[str, bool]] = set()
+            for height_mm, tight in _TRIES:
+                drawing = draw_offer(
                     lift,
                     offer,
                     units=units,
@@ -107,6 +119,10 @@ def lift_sheet(
                     on_paper=True,
                     language=language,
                 )
+                if (drawing, tight) in tried:
+                    continue  # the scale goes by steps: a little less height changes nothing
+                tried.add((drawing, tight))
+                data |= {"drawing": drawing, "tight": tight}
                 if press.pages(data) <= _PAGES:
                     break
         return press.pdf(data, on=date)
@@ -142,6 +158,7 @@ def sheet_data(
         ],
         "stops": finding_rows(answer.stops, units, language=language),
         "drawing": "",
+        "tight": False,
         "offer": _offer_data(lift, answer, offer, offer_index, units, language) if offer else None,
         "refused": [] if offer else _refused(answer, units, language),
         "question": _question(answer, language),

@@ -63,7 +63,16 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
         rows = [_refused_row(r, units, language) for r in answer.refused]
         blocks.append(_block("refused", rows, language))
     blocks.append(
-        _block("search", [Row(label="", text=search_sentence(answer.search, language=language))], language)
+        _block(
+            "search",
+            [
+                Row(
+                    label="",
+                    text=search_sentence(answer.search, found=bool(answer.offers), language=language),
+                )
+            ],
+            language,
+        )
     )
     if answer.next_question:
         text = next_question_text(answer.next_question, language=language)

@@ -147,7 +147,7 @@ def subject_texts(subject: str, units: Units, *, language: str = "en") -> dict[s
     agent, _, material = subject.partition("/")
     is_hook = subject.startswith("hook ")
     named = place_text(subject, units, language=language) if is_hook else subject
-    key = "several-slings" if "," in subject else "one-sling"
+    key = "several-slings" if "," in subject else "one-sling" if subject else "some-sling"
     return {
         "subject": named or words.word("common", "the-lift"),
         "sling": words.fill("common", key, ids=subject),

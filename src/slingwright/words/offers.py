@@ -68,7 +68,7 @@ def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "e
     return read_catalogue(language).fill(
         "offers",
         key,
-        rule=show_load(both.rule_n, units, rounding=Rounding.UP),
+        rule=show_load(both.rule_n, units, rounding=Rounding.DOWN),
         hang=show_load(both.hang_n, units, rounding=Rounding.UP),
         ratio=show_share(both.hang_n / both.rule_n - 1) if both.rule_unconservative else "",
         angle=show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN),
@@ -88,9 +88,11 @@ def refused_text(refused: Refused, units: Units, *, language: str = "en") -> str
     )
 
 
-def search_sentence(search: SearchReport, *, language: str = "en") -> str:
-    """What was searched and whether anything better can be left."""
+def search_sentence(search: SearchReport, *, found: bool = True, language: str = "en") -> str:
+    """What was searched and whether anything better (or, with nothing found, anything at all) can be left."""
     key = "search-none" if not search.space else "search-whole" if search.proved else "search-part"
+    if search.space and not found:
+        key += "-nothing"
     return read_catalogue(language).fill(
         "offers",
         key,

@@ -21,6 +21,10 @@ from tests.unit.check.rule_cases import CASES, Case
 POUND_N = 4.4482216152605  # 1 lbf: international pound (0.45359237 kg) times 9.80665 m/s²
 SOURCE = Citation(document="a test", known=Known.SHOP)
 PLACES = {"figure", "limit", "subject", "sling", "agent", "material", "group"}
+ON_PAPERS = (
+    "cures", "cautions", "notes", "standing", "sheet", "sheet-slings", "sheet-legs", "governed", "drawing",
+    "offers", "loads", "blocks", "labels", "cases", "picked-for", "places", "protections", "chokes",
+)  # fmt: skip
 BOOKS = {name: load_rulebook(name) for name in ("us", "en")}
 
 
@@ -67,7 +71,7 @@ def test_sentence_of_every_worked_finding_lacks_no_figure(case: Case, units: Uni
 def test_customer_words_keep_to_practice() -> None:
     """PRACTICE, choosing and words: reserve, not margin of safety; checked, not proved; no chances."""
     every = [s.say for s in read_catalogue().findings.values()]
-    every += [w for words in read_catalogue().sections.values() for w in words.values()]
+    every += [w for name in ON_PAPERS for w in read_catalogue().sections[name].values()]
     for forbidden in (r"margin of safety", r"safety margin", r"\bprove", r"\bchance", r"probab", r"\bsafe\b"):
         assert not [w for w in every if re.search(forbidden, w, re.IGNORECASE)]
 
