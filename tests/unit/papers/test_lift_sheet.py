@@ -272,6 +272,7 @@ def test_file_tells_nothing_of_the_machine() -> None:
     with opened(pdf) as document:
         told = document.get_metadata_dict()
     assert told["CreationDate"].startswith("D:20260301")
+    assert told["ModDate"].startswith("D:20260301")
     assert told["Title"] == "Chiller onto the plant-room roof"
 
 
