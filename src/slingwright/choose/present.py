@@ -88,7 +88,7 @@ def _sling(setting: Setting, verdict: Verdict, index: int) -> OfferSling:
         hitch_load_n=share.hitch_load_n,
         hitch_rated_n=share.hitch_rated_n,
         utilisation=max(part, share.hitch_ratio),
-        governed_by=_governed(share, part),
+        governed_by=_governed(share, part, _worst(verdict).name),
         upper_at=_upper(verdict, index),
         lower_at=_lower(verdict, index),
         matched_set=candidate.matched and setting.lift.want.matched_set,
@@ -106,10 +106,16 @@ def _choke(rated: SlingRated, loop_m: float) -> Choke | None:
     )
 
 
-def _governed(share: Share, part: float) -> GovernedBy:
-    if part >= share.hitch_ratio:
-        return GovernedBy(check="part", case=share.case, path=share.path)
-    return GovernedBy(check="hitch", case=share.hitch_case, path=share.path)
+def _governed(share: Share, part: float, worst: str) -> GovernedBy:
+    check, case = ("part", share.case) if part >= share.hitch_ratio else ("hitch", share.hitch_case)
+    return GovernedBy(check=check, case=_printed_name(case, worst), path=share.path)
+
+
+def _printed_name(case: str, worst: str) -> str:
+    """The name under which `_cases` prints it: the worst of all as "worst", the sample else as "sample"."""
+    if case == worst and case not in ("stiff", "soft"):
+        return "worst"
+    return "sample" if case == "worst" else case
 
 
 def _upper(verdict: Verdict, index: int) -> str:
@@ -130,8 +136,7 @@ def _lower(verdict: Verdict, index: int) -> str:
 
 def _cases(verdict: Verdict, slings: tuple[OfferSling, ...]) -> Iterator[Case]:
     """Stiff, soft, worst (the sample or corner with the largest share), what else governs a sling, swaps."""
-    governing = {s.governed_by.case for s in slings} | {s.hitch_case for s in verdict.shares}
-    governing |= {s.case for s in verdict.shares}
+    governing = {s.hitch_case for s in verdict.shares} | {s.case for s in verdict.shares}
     worst = _worst(verdict)
     yield from (_case(c) for c in verdict.cases if c.name in ("stiff", "soft"))
     yield Case(name="worst", problem=worst.problem, result=worst.hang)

@@ -36,9 +36,16 @@ _SCOPES: dict[str, Callable[[Candidate], tuple[object, ...]]] = {
     "chemicals": lambda c: (c.base.fibre,),
     "long-load": lambda c: (c.arrangement.family,),
     "loose-bundle": lambda c: (c.arrangement.family,),
-    "choke": lambda c: (c.arrangement.family, c.base.form),
     "form-for-use": lambda c: (c.arrangement.family, c.base.form),
-    "edge": lambda c: (c.arrangement.family, c.protection, c.base.fibre, c.base.webbing_class, c.base.plies),
+    # the width, too: webbing of one class may be kept in two thicknesses
+    "edge": lambda c: (
+        c.arrangement.family,
+        c.protection,
+        c.base.fibre,
+        c.base.webbing_class,
+        c.base.plies,
+        c.base.width_m,
+    ),
     "eye-fit": lambda c: (c.arrangement.family, c.base.form, c.base.width_m, c.base.plies, c.base.eye_m),
 }
 
@@ -168,8 +175,10 @@ class Search:
         if by == "price":
             bare = self._maker.lines.line(entry.make, Protection.NONE)
             return 0 if isinstance(bare, Refusal) else bare.minor(shortest) * slings
-        if by == "weight":
-            return int(line.mass_kg(shortest) * slings * _MICRO)
+        if by == "weight":  # nothing protects the slings between hook and beam
+            bare = self._maker.lines.line(entry.make, Protection.NONE)
+            least = line if isinstance(bare, Refusal) else bare
+            return int(least.mass_kg(shortest) * slings * _MICRO)
         return line.lofts[0].days
 
     def worth_a_try(self, family: str, fibre: Fibre) -> bool:
@@ -242,7 +251,8 @@ class _Walk:
                 self._judge_hopeless(entry, block, share)
                 return
         keys = self._measures(block, share)
-        order = rows[np.lexsort((np.rint(block.mass_kg * _MICRO)[rows], keys[rows]))]
+        mass = np.rint(block.mass_kg * _MICRO)
+        order = _ties_by_text(block, rows[np.lexsort((mass[rows], keys[rows]))], keys, mass)
         self._push_row(_Row(entry=entry, block=block, order=order, keys=keys, graded=graded, at=0))
 
     def _measures(
@@ -291,6 +301,22 @@ class _Walk:
         """No row can pass; judge the least loaded one so that the refusal has a figure."""
         if self.search.worth_a_try(entry.arrangement.family, entry.make.fibre):
             self.search.judge(entry, block.candidate(int(np.argmin(share))), beaten_at_grade=None)
+
+
+def _ties_by_text(
+    block: Block,
+    order: np.ndarray[tuple[int], np.dtype[np.int64]],
+    keys: np.ndarray[tuple[int], np.dtype[np.int64]],
+    mass: np.ndarray[tuple[int], np.dtype[np.float64]],
+) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """Rows of equal measure and mass in the order of their text (lengths of one sum, as on a beam)."""
+    fresh = (np.diff(keys[order]) != 0) | (np.diff(mass[order]) != 0)
+    if fresh.all():
+        return order
+    for run in np.split(np.arange(len(order)), np.flatnonzero(fresh) + 1):
+        if len(run) > 1:
+            order[run] = sorted(order[run], key=lambda row: block.candidate(int(row)).text)
+    return order
 
 
 def _utilisation(verdict: Verdict) -> float:

@@ -57,7 +57,7 @@ class Space:
         self.candidates = 0
         self.hang_problems = 0
         self._rows: dict[int, Rows] = {}
-        self._nominal: dict[tuple[int, float, float], Nominal] = {}
+        self._nominal: dict[tuple[object, ...], Nominal] = {}
         self._rated: dict[tuple[object, ...], _Rated] = {}
         self._makes: dict[Hitch, tuple[Make, ...]] = {}
 
@@ -69,7 +69,8 @@ class Space:
 
     def nominal(self, entry: Entry) -> Nominal:
         """The told hang of all its lengths; shared by all makes of the same stiffness and strength."""
-        key = (entry.place, entry.rated[0].cell.rated_n, entry.ends.stiff)
+        limits = tuple(r.part_limit_n for r in entry.rated)
+        key = (entry.place, entry.rated[0].cell.rated_n, entry.ends, limits)
         if key not in self._nominal:
             self._nominal[key] = nominal_rows(
                 self.setting, entry.arrangement, self.rows(entry.place), entry.rated, entry.ends
@@ -106,7 +107,7 @@ class Space:
         return self._makes[hitch]
 
     def _entry(self, place: int, arrangement: Arrangement, make: Make, count: int) -> Entry | None:
-        kind = (arrangement.family, len(arrangement.holdings), make)
+        kind = (arrangement.family, arrangement.lengths, len(arrangement.holdings), make)
         if kind not in self._rated:
             self._rated[kind] = self._rate(arrangement, make)
         rated, why, ends = self._rated[kind]
@@ -139,7 +140,9 @@ class Space:
         """Whether a part's limit holds the rule's floor with every part vertical: true of any stiffness."""
         main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
         parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
-        floor = self.setting.rulebook.leg_floor(arrangement.legs, self.setting.weight_n / parts, 90.0)
+        floor = self.setting.rulebook.leg_floor(
+            arrangement.legs, self.setting.weight_n / parts, 90.0, symmetric=arrangement.lengths != "made"
+        )
         limit = rated[main].part_limit_n
         if floor.value < limit:
             return True
