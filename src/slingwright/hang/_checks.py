@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from slingwright.hang._limits import STRETCH_LEAST, STRETCH_MOST
+import math
+
+from slingwright.hang._limits import LENGTH_LEAST_M, STRETCH_LEAST, STRETCH_MOST
 from slingwright.hang._read import Reader
 from slingwright.hang.problem import WORLD, Body, Path, Point, Problem
 
@@ -29,6 +31,7 @@ def check_problem(problem: Problem, pre: str, read: Reader) -> None:
     for i, path in enumerate(problem.paths):
         _check_place(problem, path, f"{pre}paths[{i}]", read)
         _check_stretch(problem, path, f"{pre}paths[{i}]", read)
+        _check_lies(path, f"{pre}paths[{i}]", read)
     _check_held(problem, pre, read)
 
 
@@ -104,6 +107,23 @@ def _check_stretch(problem: Problem, path: Path, field: str, read: Reader) -> No
             f"{field}.rated_n",
             "is so stiff for this weight that its stretch is lost in rounding",
             "check that weight_n and rated_n are both in newtons, and strain_at_rated",
+        )
+
+
+def _check_lies(path: Path, field: str, read: Reader) -> None:
+    """Something of the path must be left to reach from body to body."""
+    lies = 0.0 if path.lies_m is None else path.lies_m
+    if path.lies_m is None:
+        lies = sum(
+            math.dist(a.at_m, b.at_m)
+            for a, b in zip(path.points, path.points[1:], strict=False)
+            if a.on == b.on and a.on != WORLD
+        )
+    if path.length_m - lies < LENGTH_LEAST_M:
+        read.fault(
+            f"{field}.length_m",
+            f"{path.length_m:g} m is no longer than the {lies:g} m that lie on the body",
+            "length_m runs from end to end, what lies on bodies included",
         )
 
 

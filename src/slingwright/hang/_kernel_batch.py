@@ -56,7 +56,7 @@ def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest
             widest = max(widest, 0.5 * chord)
         rest[p] = length[p] - lying
         longest = max(longest, length[p])
-    scale = max(np.sqrt(reach2), 1e-3 * longest)
+    scale = max(np.sqrt(reach2), 0.1 * longest)
     figure[SCALE] = scale
     figure[FORCE] = force
     figure[ROUND] = widest

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import inner_kernel
+from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
 from slingwright.hang._kernel_energy import (
     AXIS_X,
@@ -26,6 +26,8 @@ from slingwright.hang._kernel_energy import (
     LOAD,
     NONE,
     NOW,
+    PLACE,
+    PULL,
     ROUND,
     SCALE,
     SPARE,
@@ -40,9 +42,9 @@ from slingwright.hang._kernel_energy import (
     move,
 )
 
-__all__ = ["CAPSIZES", "FAILED", "STABLE", "UNREACHABLE", "find", "hold", "imbalance", "walk"]
+__all__ = ["CAPSIZES", "DRAWN_IN", "FAILED", "STABLE", "UNREACHABLE", "find", "hold", "imbalance", "walk"]
 
-STABLE, CAPSIZES, UNREACHABLE, FAILED = 0, 1, 2, 3
+STABLE, CAPSIZES, UNREACHABLE, FAILED, DRAWN_IN = 0, 1, 2, 3, 4
 FLAT = 1e-9  # of force/scale: a stiffness below this is none
 ROLL = 0.05  # of weight times half chord: a roll stiffness below this is what a true round would not have
 # what may move, as floats (whole-number constants would compile one copy of the code for each)
@@ -53,11 +55,13 @@ DOWNHILL, STATIONARY = 0.0, 1.0
 
 @inner_kernel
 def imbalance(model, work):  # type: ignore[no-untyped-def]
-    """Largest entry of the gradient over the total weight."""
-    worst = 0.0
+    """Largest entry of the gradient over the total weight, or over the largest tension where that is more."""
+    worst, force = 0.0, model.figure[FORCE]
+    for p in range(work.path.shape[1]):
+        force = max(force, work.path[PULL, p])
     for i in range(work.vec.shape[1]):
         worst = max(worst, abs(work.vec[GRADIENT, i]))
-    return worst / model.figure[FORCE]
+    return worst / force
 
 
 @inner_kernel
@@ -136,7 +140,7 @@ def _direction(model, work, how):  # type: ignore[no-untyped-def]
     return False
 
 
-@inner_kernel
+@kernel
 def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-untyped-def]
     """Newton from `pose`, in place, with steps no longer than a trust radius.
 
@@ -273,7 +277,7 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
         for i in range(3):
             pose[b, i] = start[b, i]
             pose[b, 3 + 4 * i] = 1.0
-    dropped, _, _ = walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0)
+    walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0)
     copy_rows(work.pose[DROPPED], pose)
     good, clean, left = walk(model, pose, work, 1.0, ALL, STATIONARY, 0.3 * scale, 60.0)
     stable, roll, spin, heading = False, False, False, False
@@ -284,7 +288,7 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
         copy_rows(work.pose[UPRIGHT], pose)
         upright = good and not stable and not heading
         copy_rows(pose, work.pose[DROPPED])
-        good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 1500.0)
+        good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 20000.0)
         near, far = _apart(work.pose[UPRIGHT], work.pose[DROPPED]), _apart(pose, work.pose[DROPPED])
         if upright and (near <= far or not good):
             copy_rows(pose, work.pose[UPRIGHT])
@@ -299,4 +303,20 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
     if not _reaches(model, pose, work):
         status = UNREACHABLE
     energy(model, pose, work, 1.0, NONE)
-    return status if good and dropped else FAILED, left, roll, spin
+    if good:
+        return status, left, roll, spin
+    p = _drawn_in(model, work)
+    return (DRAWN_IN if p >= 0 else FAILED), (float(p) if p >= 0 else left), roll, spin
+
+
+@inner_kernel
+def _drawn_in(model, work):  # type: ignore[no-untyped-def]
+    """A taut path of which two points meet (its pull has no direction there), else -1."""
+    x = work.point[PLACE]
+    for p in range(model.rest.shape[0]):
+        for q in range(model.first[p], model.first[p + 1] - 1):
+            if work.path[PULL, p] > 0.0 and (model.on[q] != model.on[q + 1] or model.on[q] < 0):
+                u, v, w = x[q + 1, 0] - x[q, 0], x[q + 1, 1] - x[q, 1], x[q + 1, 2] - x[q, 2]
+                if u * u + v * v + w * w < 1e-8 * model.figure[SCALE] ** 2:
+                    return p
+    return -1

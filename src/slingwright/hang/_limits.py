@@ -17,5 +17,5 @@ STRAIN_LEAST = 1e-6
 STRAIN_MOST = 1.0
 # a path that stretches more than this when it alone holds everything is a wrong unit, not a sling
 STRETCH_MOST = 10.0
-# below this share of its length a path's stretch drowns in the rounding of its coordinates
-STRETCH_LEAST = 2e-7
+# near-rigid paths: below this share of its length a stretch drowns in the rounding of its coordinates
+STRETCH_LEAST = 3e-6

@@ -72,14 +72,17 @@ class Tally:
         return float((bin_ + inside) * self._width[m])
 
     def figure(self, m: int, worst: float | None) -> Figure:
-        """Figure m with its errors (a percentile's from the order statistics one deviation to each side)."""
+        """Figure m with its errors (a percentile's from the order statistics beside it)."""
         n = self.samples
         mean = float(self._sum[m]) / n
         spread = max(float(self._square[m]) / n - mean * mean, 0.0)
         error = {}
         for share in (0.95, 0.99):
             d = float(np.sqrt(share * (1.0 - share) / n))
-            error[share] = 0.5 * (self._quantile(m, share + d) - self._quantile(m, share - d))
+            # two deviations to each side where the ensemble is long enough for them: a steadier figure
+            d *= 2.0 if share + 2.0 * d < 1.0 else 1.0
+            far = 2.0 * d / float(np.sqrt(share * (1.0 - share) / n))
+            error[share] = (self._quantile(m, share + d) - self._quantile(m, share - d)) / far
         return Figure(
             mean=mean + float(self._shift[m]),
             mean_se=float(np.sqrt(spread / n)),

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from slingwright.errors import fail
 from slingwright.hang import _kernel_search as search
 from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_index
 from slingwright.hang._kernel_batch import run_general
@@ -141,6 +142,8 @@ def run(
 
     Raises
     ------
+    InputFault
+        If a path is so short that its points are drawn together, where its pull has no direction.
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """
@@ -164,12 +167,23 @@ def run(
             run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, hook, lo, hi, work, out)
 
     _share(task, range(0, samples, _CHUNK), threads)
-    failed = np.flatnonzero(out.todo & (out.status == search.FAILED))
-    if len(failed):
-        i = int(failed[0])
-        msg = f"sample {i} did not converge (imbalance {out.residual[i]:.2e} of the weight): a fault of ours, report it"
-        raise RuntimeError(msg)
+    _stop_if_unsolved(out)
     return flat, given, out
+
+
+def _stop_if_unsolved(out: Out) -> None:
+    unsolved = np.flatnonzero(out.todo & (out.status >= search.FAILED))
+    if not len(unsolved):
+        return
+    i = int(unsolved[0])
+    if out.status[i] == search.DRAWN_IN:
+        raise fail(
+            f"paths[{int(out.residual[i])}].length_m",
+            "is so short that two of the path's points are drawn together",
+            "check length_m, and lies_m where it is given",
+        )
+    msg = f"sample {i} did not converge (imbalance {out.residual[i]:.1e}): a fault of ours, please report it"
+    raise RuntimeError(msg)
 
 
 def _share(task: Any, parts: range, threads: int) -> None:
@@ -192,6 +206,8 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
 
     Raises
     ------
+    InputFault
+        If a path is so short that its points are drawn together, where its pull has no direction.
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """

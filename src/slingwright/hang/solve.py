@@ -30,6 +30,8 @@ def solve(problem: Problem) -> Hang:
 
     Raises
     ------
+    InputFault
+        If a path is so short that its points are drawn together, where its pull has no direction.
     RuntimeError
         If the search did not converge: our fault, never the input's. No unconverged figure is returned.
     """
