@@ -17,7 +17,7 @@ from slingwright.sling import Fibre
 
 __all__ = ["answer_lift", "lift_stops"]
 
-_SIDE_TRIES = 400  # the walks beside the main one stop here; only the main one is proved
+_SIDE_TRIES = 400  # walks beside the main one give up here, and then claim nothing
 _REFUSED_TRIES = 12  # candidates judged to find the nearest miss of a family and fibre
 
 # why an offer is shown, by the measure it is the best in
@@ -136,7 +136,8 @@ def _offers(
     add(stock.answer, "stock")
     for measure in MEASURES:
         if measure != by:
-            add(search.walk(measure, only=admitted, tries=_SIDE_TRIES).answer, _PICKED[measure])
+            found = search.walk(measure, only=admitted, tries=_SIDE_TRIES)
+            add(found.answer if found.proved else None, _PICKED[measure])
     for verdict, why in picks.values():
         yield make_offer(setting, verdict, by=by, picked_for=tuple(why))
 

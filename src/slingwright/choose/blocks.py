@@ -18,7 +18,7 @@ from slingwright.choose.lengths import Rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.price import PriceLine, Supply, price_line, price_sling
-from slingwright.shop import Loft, Protection, Refusal, StockSling, spec_for
+from slingwright.shop import Loft, Protection, Refusal, StockSling, grid_length_m, grid_steps, spec_for
 from slingwright.sling import Fibre, Form, Hitch, SlingSpec
 
 if TYPE_CHECKING:
@@ -112,12 +112,25 @@ class Block:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tables:
+    """Price [minor] and mass [kg] of a make with its protection at every step of the length grid."""
+
+    price_minor: NDArray[np.int64]
+    mass_kg: NDArray[np.float64]
+
+
 class PriceLines:
-    """The price lines of one search, each made once."""
+    """The price lines of one search and their tables over the length grid, each made once."""
 
     def __init__(self, setting: Setting) -> None:
         self._setting = setting
         self._lines: dict[tuple[Make, Protection], PriceLine | Refusal] = {}
+        self._tables: dict[tuple[Make, Protection], _Tables] = {}
+        longest = max(loft.max_length_m for loft in setting.shop.lofts)
+        self._grid_m = [
+            grid_length_m(setting.shop, k) for k in range(grid_steps(setting.shop, 0.0, longest).stop)
+        ]
 
     def line(self, make: Make, protection: Protection) -> PriceLine | Refusal:
         """The line of a make with this protection, or why it has no price."""
@@ -134,6 +147,16 @@ class PriceLines:
                 self._setting.shop,
             )
         return self._lines[key]
+
+    def tables(self, line: PriceLine, make: Make) -> _Tables:
+        """The line's price and mass at every step of the grid."""
+        key = (make, line.protection)
+        if key not in self._tables:
+            grid_um = np.rint(np.array(self._grid_m) * _MICRO).astype(np.int64)
+            self._tables[key] = _Tables(
+                price_minor=line.minors_um(grid_um), mass_kg=np.array([line.mass_kg(x) for x in self._grid_m])
+            )
+        return self._tables[key]
 
 
 class BlockMaker:
@@ -168,8 +191,9 @@ class BlockMaker:
         price, mass = np.zeros(len(lengths), dtype=np.int64), np.zeros(len(lengths))
         for i, holding in enumerate(arrangement.holdings):
             mine = line if holding.role == "main" else bare
-            price += mine.minors_um(np.rint(lengths[:, i] * _MICRO).astype(np.int64))
-            mass += _masses(mine, lengths[:, i])
+            tables = self.lines.tables(mine, make)
+            price += tables.price_minor[rows.steps[able, i]]
+            mass += tables.mass_kg[rows.steps[able, i]]
         return Block(
             arrangement=arrangement,
             make=make,
@@ -236,8 +260,3 @@ def _days(line: PriceLine, lengths: NDArray[np.float64]) -> NDArray[np.int64]:
         takes = ((lengths >= loft.min_length_m) & (lengths <= loft.max_length_m)).all(axis=1)
         out = np.where(takes, loft.days, out)
     return out
-
-
-def _masses(line: PriceLine, lengths: NDArray[np.float64]) -> NDArray[np.float64]:
-    unique, back = np.unique(lengths, return_inverse=True)
-    return np.asarray(np.array([line.mass_kg(float(x)) for x in unique])[back])

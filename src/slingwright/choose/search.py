@@ -155,6 +155,21 @@ class Search:
         rows = self.space.rows(entry.place)
         return self._maker.made(entry.arrangement, entry.make, protection, entry.rated, rows)
 
+    def probe(self, entry: Entry, protection: Protection) -> Candidate:
+        """A candidate of the entry without length or price: enough for the rules that need neither."""
+        return Candidate(
+            arrangement=entry.arrangement,
+            base=entry.stock.spec if entry.stock is not None else entry.make.spec(self.setting),
+            lengths_m=(),
+            protection=protection,
+            stock=entry.stock,
+            price_minor=0,
+            mass_kg=0.0,
+            days=0,
+            lofts=(),
+            least_length_m=None,
+        )
+
     def bound(self, entry: Entry, protection: Protection, by: str) -> int | None:
         """A measure that no row of the block can be below; None where the block cannot exist."""
         if by == "reserve":
@@ -231,12 +246,13 @@ class _Walk:
         if protection is Protection.NONE:  # siblings cost at least as much
             for other in protections_for(self.search.setting, entry.arrangement)[1:]:
                 self._push_entry(entry, other)
+        dead = self.search.dead_rule(self.search.probe(entry, protection))
+        if dead is not None:
+            lengths = len(self.search.space.rows(entry.place).lengths_m)
+            self.found.rejected[dead] += lengths if entry.stock is None else 1
+            return
         block = self.search.block(entry, protection)
         if isinstance(block, Refusal) or not len(block.lengths_m):
-            return
-        dead = self.search.dead_rule(block.candidate(0))
-        if dead is not None:
-            self.found.rejected[dead] += len(block.lengths_m)
             return
         rows, share = np.arange(len(block.lengths_m)), np.zeros(len(block.lengths_m))
         graded = np.zeros(len(block.lengths_m), dtype=np.bool_)
