@@ -8,6 +8,7 @@ from dataclasses import replace
 from slingwright.check import Finding
 from slingwright.check.all import check_lift
 from slingwright.choose.evaluate import Verdict, stop_of
+from slingwright.choose.neighbours import neighbours
 from slingwright.choose.offer import Answer, Offer, Refused, SearchReport
 from slingwright.choose.present import make_offer
 from slingwright.choose.search import MEASURES, Found, Search
@@ -138,8 +139,10 @@ def _offers(
         if measure != by:
             found = search.walk(measure, only=admitted, tries=_SIDE_TRIES)
             add(found.answer if found.proved else None, _PICKED[measure])
-    for verdict, why in picks.values():
-        yield make_offer(setting, verdict, by=by, picked_for=tuple(why))
+    for why, verdict in neighbours(search, best):
+        add(verdict, why)
+    for verdict, whys in picks.values():
+        yield make_offer(setting, verdict, by=by, picked_for=tuple(dict.fromkeys(whys)))
 
 
 def _completed(verdict: Verdict) -> Verdict | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from slingwright.arrangement import Holding
+from slingwright.arrangement.admissible import largest_admissible_n
 from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.reading import (
     PathReading,
@@ -72,6 +73,22 @@ def rule_floors(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCa
     return tuple(out)
 
 
+def admissible_n(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> float:
+    """Largest tension that balance alone allows one of four or more legs that are no matched set [N]; else 0.
+
+    Taken at the told poses: how such legs really share, nobody can vouch for (PRACTICE).
+    """
+    a = candidate.arrangement
+    matched = candidate.matched and setting.lift.want.matched_set
+    # three legs are determinate: their hang is the only balance there is
+    if matched or a.legs <= 3 or a.beam is not None or len(a.hooks_xy_m) > 1:
+        return 0.0
+    if candidate.main_hitch is not Hitch.VERTICAL:
+        return 0.0
+    told = [c for c in cases if c.nominal]
+    return max(largest_admissible_n([r.up for r in c.readings], setting.weight_n) for c in told)
+
+
 def shares(
     setting: Setting,
     candidate: Candidate,
@@ -80,16 +97,23 @@ def shares(
     cases: Sequence[SolvedCase],
 ) -> tuple[Share, ...]:
     """Both checks' figures for each sling, worst over all cases (swaps apart)."""
+    admissible = admissible_n(setting, candidate, cases)
+    first = [("rule", floor) if floor >= admissible else ("admissible", admissible) for floor in floors]
     return tuple(
-        _share(setting, index, rated[index], floors[index], cases)
-        for index in range(len(candidate.lengths_m))
+        _share(setting, index, rated[index], first[index], cases) for index in range(len(candidate.lengths_m))
     )
 
 
 def _share(
-    setting: Setting, index: int, rated: SlingRated, floor_n: float, cases: Sequence[SolvedCase]
+    setting: Setting,
+    index: int,
+    rated: SlingRated,
+    unhung: tuple[str, float],
+    cases: Sequence[SolvedCase],
 ) -> Share:
-    nominal, design, case, path = 0.0, floor_n, "rule", ""
+    """One sling's figures; `unhung` is what its design tension starts from: the rule's or the LP's figure."""
+    nominal, path = 0.0, ""
+    case, design = unhung
     load, rating, hitch_case = 0.0, rated.upright_n, ""
     for c in cases:
         mine = [r for r in c.readings if r.sling == index]
