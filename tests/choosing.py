@@ -1,0 +1,162 @@
+"""What the tests of the search share: a coarse Harrow Quay, small shops, answers computed once a session."""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import io
+import json
+import sys
+import tempfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from slingwright.cli import main
+from slingwright.price import PriceBook, read_price_book
+from slingwright.shop import Shop, read_shop
+from tests.lifts import EXAMPLES
+from tests.shops import document
+
+_KEPT = tempfile.TemporaryDirectory(prefix="slingwright-tests-")  # gone when the tests end
+FOLDER = Path(_KEPT.name)
+
+# Harrow Quay, but by the foot and the yard: a twelfth of the lengths, a third of the places
+COARSE = {
+    'length_step = "1 in"': 'length_step = "1 ft"',
+    'placement_step = "1 ft"': 'placement_step = "4 ft"',
+    'height_step = "1 in"': 'height_step = "6 in"',
+}
+BEAMS = {**COARSE, 'length_step = "1 in"': 'length_step = "3 in"'}  # below a beam lengths go by twelve steps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printed:
+    """One run of the command: exit status, what it printed, what it wrote."""
+
+    code: int
+    out: bytes
+    err: str
+    sheet: bytes | None = None
+    drawing: str | None = None
+
+    @property
+    def document(self) -> dict[str, Any]:
+        """The one JSON document on stdout, read anew."""
+        found: dict[str, Any] = json.loads(self.out)
+        return found
+
+
+@functools.cache
+def coarse_shop(*, beams: bool = False) -> Path:
+    """The coarse shop's file, its stock and price book beside it."""
+    folder = FOLDER / ("coarse-beams" if beams else "coarse")
+    folder.mkdir()
+    text = (EXAMPLES / "shop.toml").read_text(encoding="utf-8")
+    for fine, coarse in (BEAMS if beams else COARSE).items():
+        assert fine in text
+        text = text.replace(fine, coarse)
+    (folder / "shop.toml").write_text(text, encoding="utf-8")
+    for name in ("stock.toml", "price_book.toml"):
+        (folder / name).write_text((EXAMPLES / name).read_text(encoding="utf-8"), encoding="utf-8")
+    return folder / "shop.toml"
+
+
+@contextlib.contextmanager
+def _caught() -> Iterator[tuple[io.BytesIO, io.StringIO]]:
+    """Stdout as bytes, stderr as text, whatever else pytest does with them."""
+    out, err = io.BytesIO(), io.StringIO()
+    wrapped = io.TextIOWrapper(out, encoding="utf-8", write_through=True)
+    old = sys.stdout, sys.stderr
+    sys.stdout, sys.stderr = wrapped, err
+    try:
+        yield out, err
+    finally:
+        wrapped.flush()
+        sys.stdout, sys.stderr = old
+
+
+def run_command(arguments: Sequence[str]) -> Printed:
+    """Run the command line in this process."""
+    with _caught() as (out, err):
+        code = main.run(list(arguments))
+        sys.stdout.flush()
+        printed = out.getvalue()
+    return Printed(code=code, out=printed, err=err.getvalue())
+
+
+@functools.cache
+def printed(name: str, *, coarse: bool = False) -> Printed:
+    """One example lift through `slingwright choose`, with its papers; computed once a session."""
+    folder = FOLDER / f"{name}{'-coarse' if coarse else ''}"
+    folder.mkdir()
+    sheet, drawing = folder / "sheet.pdf", folder / "drawing.svg"
+    line = ["choose", str(EXAMPLES / f"{name}.toml"), "--json", "--at", "2026-05-31"]
+    line += ["--sheet", str(sheet), "--drawing", str(drawing)]
+    if coarse:
+        line += ["--shop", str(coarse_shop(beams=name == "duct_section"))]
+    done = run_command(line)
+    return Printed(
+        code=done.code,
+        out=done.out,
+        err=done.err,
+        sheet=sheet.read_bytes() if sheet.exists() else None,
+        drawing=drawing.read_text(encoding="utf-8") if drawing.exists() else None,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SmallShop:
+    """A shop small enough that every candidate of a lift can be solved, and its prices."""
+
+    shop: Shop
+    book: PriceBook
+
+
+@functools.cache
+def small_shop(
+    *,
+    widths: tuple[str, ...],
+    forms: tuple[str, ...] = ("twisted-eye", "flat-eye"),
+    fibres: tuple[str, ...] = ("polyester", "nylon"),
+    plies: tuple[int, ...] = (1, 2),
+    lengths: tuple[str, str] = ("4 ft", "16 ft"),
+    quick_up_to: str = "10 ft",
+    length_step: str = "2 ft",
+    placement_step: str = "3 ft",
+    height_step: str = "1 ft",
+    protections: tuple[str, ...] = ("radius-former",),
+    soft: str | None = None,
+) -> SmallShop:
+    """Harrow Quay with two lofts and few makes: a slow one that sews all, a quick one that sews short ones."""
+    doc, prices, stock = document("shop.toml"), document("price_book.toml"), document("stock.toml")
+    doc["plies"] = list(plies)
+    doc["practice"] |= {
+        "length_step": length_step,
+        "placement_step": placement_step,
+        "height_step": height_step,
+    }
+    slow, quick = doc["loft"][:2]
+    slow |= {"min_length": lengths[0], "max_length": lengths[1], "forms": list(forms)}
+    quick |= {"min_length": lengths[0], "max_length": quick_up_to, "forms": list(forms)}
+    doc["loft"] = [slow, quick]
+    metric = widths[0].endswith("mm")
+    doc["webbing"] = [
+        w | {"widths": [x for x in w["widths"] if x in widths]}
+        for w in doc["webbing"]
+        if w["class"] == 7 and w["fibre"] in fibres and w["widths"][0].endswith("mm") is metric
+    ]
+    if soft is not None:
+        for webbing in doc["webbing"]:
+            webbing["stretch"] = [webbing["stretch"][0], soft]
+    doc["protection"] = [p for p in doc["protection"] if p["kind"] in protections]
+    kept = {"quay", "fell"}
+    stock["sling"] = [
+        s
+        for s in stock["sling"]
+        if s["width"] in widths and s["form"] in forms and s["loft"] in kept and s["plies"] in plies
+        and s["fibre"] in fibres and s["class"] == 7
+    ]  # fmt: skip
+    shop = read_shop(doc, stock_doc=stock, sha256="0" * 64)
+    return SmallShop(shop=shop, book=read_price_book(prices, sha256="0" * 64, shop=shop))
