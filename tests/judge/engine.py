@@ -59,7 +59,9 @@ class Rig:
         self.scale = max(
             1e-3,
             max(
-                math.dist(at, b["centre_of_gravity_m"]) for b in doc["bodies"] for _, _, at in places[b["name"]]
+                math.dist(at, b["centre_of_gravity_m"])
+                for b in doc["bodies"]
+                for _, _, at in places[b["name"]]
             ),
         )
         springs = [_spring(p) for p in doc["paths"]]
@@ -94,10 +96,13 @@ class Rig:
             pos = [a + o for a, o in zip(c, s, strict=True)]
             m = b["weight_n"] / G
             i = m * self.scale**2
-            joint = '<freejoint/>' if self.free else '<joint type="slide" axis="0 0 1"/>'
+            joint = "<freejoint/>" if self.free else '<joint type="slide" axis="0 0 1"/>'
             out.append(f'<body pos="{pos[0]!r} {pos[1]!r} {pos[2]!r}">{joint}')
             out.append(f'<inertial pos="0 0 0" mass="{m!r}" diaginertia="{i!r} {i!r} {i!r}"/>')
-            out += [site(p, q, [float(a) - o for a, o in zip(at, c, strict=True)]) for p, q, at in places[b["name"]]]
+            out += [
+                site(p, q, [float(a) - o for a, o in zip(at, c, strict=True)])
+                for p, q, at in places[b["name"]]
+            ]
             out.append("</body>")
         out.append("</worldbody><tendon>")
         for p, path in enumerate(self.doc["paths"]):
@@ -264,7 +269,9 @@ def compare(doc: dict, answer: dict) -> Verdict:
         return verdict
     if verdict.softest < -NEAR and not neutral and answer["status"] == "stable":
         verdict.disagreements.append(f"said to be stable, but gives way ({verdict.softest:.1e})")
-    if verdict.near or neutral:
+    # out of reach and unstable at once: the printed state is at rest, but no state to wait for
+    lost = answer["status"] == "unreachable" and verdict.softest < NEAR
+    if verdict.near or neutral or lost:
         return verdict
     freed = hang(doc)
     verdict.tension_n = freed.tensions().tolist()

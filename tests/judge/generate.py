@@ -23,7 +23,12 @@ def _vector(*x: float) -> list[float]:
 
 
 def _body(name: str, weight: float, centre: list[float], start: list[float] | None = None) -> dict:
-    return {"name": name, "weight_n": _round(weight), "centre_of_gravity_m": centre, "start_m": start or [0, 0, 0]}
+    return {
+        "name": name,
+        "weight_n": _round(weight),
+        "centre_of_gravity_m": centre,
+        "start_m": start or [0, 0, 0],
+    }
 
 
 def _leg(name, sling, upper, lower, length, rated, strain, on="load", top="world", **more) -> dict:
@@ -86,7 +91,9 @@ def _section(rng):
 def _basket(rng, locked):
     wide, high, long = _section(rng)
     weight = 10 ** rng.uniform(3.8, 5.5)
-    centre = _vector(rng.uniform(-0.1, 0.1) * long, rng.uniform(-0.05, 0.05) * wide, high * rng.uniform(0.3, 0.55))
+    centre = _vector(
+        rng.uniform(-0.1, 0.1) * long, rng.uniform(-0.05, 0.05) * wide, high * rng.uniform(0.3, 0.55)
+    )
     hook = _vector(centre[0], centre[1], high + long * rng.uniform(0.9, 2.0))
     rated, give = weight / 4 * rng.uniform(0.9, 2.5), rng.uniform(0.03, 0.1)
     paths = []
@@ -151,7 +158,9 @@ def _beam(rng):
 
 def _two_hooks(rng):
     weight, span = 10 ** rng.uniform(4.0, 6.0), rng.uniform(1.5, 8.0)
-    centre = _vector(rng.uniform(-0.2, 0.2) * span, rng.uniform(-0.03, 0.03) * span, -span * rng.uniform(0.05, 0.4))
+    centre = _vector(
+        rng.uniform(-0.2, 0.2) * span, rng.uniform(-0.03, 0.03) * span, -span * rng.uniform(0.05, 0.4)
+    )
     high, give = span * rng.uniform(0.4, 1.2), rng.uniform(0.03, 0.1)
     paths = []
     for s in (-0.5, 0.5):

@@ -45,10 +45,13 @@ def _same(a, b, *, force=1.0, length=1.0, weight):
 def _moved(problem, world, own):
     """Every point and place through `world`, or through `own` for what is in a body's coordinates."""
     bodies = tuple(
-        replace(b, start_m=world(b.start_m), centre_of_gravity_m=own(b.centre_of_gravity_m)) for b in problem.bodies
+        replace(b, start_m=world(b.start_m), centre_of_gravity_m=own(b.centre_of_gravity_m))
+        for b in problem.bodies
     )
     paths = tuple(
-        replace(p, points=tuple(Point(q.on, world(q.at_m) if q.on == WORLD else own(q.at_m)) for q in p.points))
+        replace(
+            p, points=tuple(Point(q.on, world(q.at_m) if q.on == WORLD else own(q.at_m)) for q in p.points)
+        )
         for p in problem.paths
     )
     return replace(problem, bodies=bodies, paths=paths)
@@ -105,10 +108,9 @@ def test_every_length_scales_together(drawn, factor):
         return tuple(factor * a for a in v)
 
     larger = _moved(problem, scale, scale)
-    larger = replace(larger, paths=tuple(
-        replace(p, length_m=factor * p.length_m, elastic_m=None if p.elastic_m is None else factor * p.elastic_m)
-        for p in larger.paths
-    ))  # fmt: skip
+    paths = [replace(p, length_m=factor * p.length_m) for p in larger.paths]
+    paths = [p if p.elastic_m is None else replace(p, elastic_m=factor * p.elastic_m) for p in paths]
+    larger = replace(larger, paths=tuple(paths))
     _same(solve(problem), solve(larger), length=factor, weight=sum(b.weight_n for b in problem.bodies))
 
 
@@ -146,7 +148,7 @@ def test_the_answer_is_in_equilibrium(drawn):
 
 GRID = st.one_of(st.sampled_from([-1.0, -0.5, 0.0, 0.5, 1.0]), st.floats(-2, 2))
 JUNK = st.one_of(
-    st.floats(allow_nan=True, allow_infinity=True), st.integers(-3, 10**30), st.none(), st.text(max_size=3), st.booleans()
+    st.floats(allow_nan=True, allow_infinity=True), st.integers(-3, 10**30), st.none(), st.text(max_size=3)
 )  # fmt: skip
 
 
@@ -156,18 +158,26 @@ def _power(low, high):
 
 @st.composite
 def _documents(draw):
-    """Odd problems: coincident picks, hooks inside the load, all legs slack or far too short, six decades of stiffness.
+    """Odd problems: coincident picks, hooks inside the load, far too short legs, six decades of stiffness.
 
     One in eight has one figure replaced by what is no figure.
     """
     point = st.lists(GRID, min_size=3, max_size=3)
-    hooks = [[*draw(st.lists(GRID, min_size=2, max_size=2)), draw(st.sampled_from([2.0, 5.0]))] for _ in range(2)]
+    hooks = [
+        [*draw(st.lists(GRID, min_size=2, max_size=2)), draw(st.sampled_from([2.0, 5.0]))] for _ in range(2)
+    ]
     weight = draw(_power(-1, 7))
     names = ["load", "beam"][: draw(st.integers(1, 2))]
-    bodies = [{"name": n, "weight_n": weight * draw(_power(-2, 0)), "centre_of_gravity_m": draw(point)} for n in names]
+    bodies = [
+        {"name": n, "weight_n": weight * draw(_power(-2, 0)), "centre_of_gravity_m": draw(point)}
+        for n in names
+    ]
     paths = []
     for i in range(draw(st.integers(len(names), 5))):
-        inner = [{"on": names[-1 - i % len(names)], "at_m": draw(point)} for _ in range(draw(st.sampled_from([1, 1, 1, 2])))]
+        inner = [
+            {"on": names[-1 - i % len(names)], "at_m": draw(point)}
+            for _ in range(draw(st.sampled_from([1, 1, 1, 2])))
+        ]
         first = {"on": "world", "at_m": draw(st.sampled_from(hooks))}
         if len(names) == 2 and i % 2:
             first = {"on": "beam", "at_m": draw(point)}
@@ -194,7 +204,9 @@ def test_no_problem_hangs_the_solver_or_gives_a_figure_that_is_none(doc):
         try:
             hang = solve(problem_from_document(doc))  # also refuses what is too short to have a direction
         except InputFault as fault:
-            assert all(f.problem for f in fault.faults)
+            refused = fault
+        else:
+            json.dumps(hang_to_document(hang), allow_nan=False)
+            assert hang.residual < 1e-6
             return
-    json.dumps(hang_to_document(hang), allow_nan=False)
-    assert hang.residual < 1e-6
+    assert all(f.problem for f in refused.faults)

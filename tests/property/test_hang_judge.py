@@ -35,8 +35,13 @@ def test_all_kinds_and_verdicts_are_among_them():
 
 @pytest.mark.parametrize(
     ("kind", "key", "factor"),
-    [("bridle", "rated_n", 0.8), ("uneven", "length_m", 1.01), ("renders", "strain_at_rated", 2.0), ("beam", "rated_n", 2.0)],
-)  # fmt: skip
+    [
+        ("bridle", "rated_n", 0.8),
+        ("uneven", "length_m", 1.01),
+        ("renders", "strain_at_rated", 2.0),
+        ("beam", "rated_n", 2.0),
+    ],
+)
 def test_a_planted_error_is_caught(kind, key, factor):
     """A stiffness from 0.8 or 2 times the rated load, a leg one per cent longer than said."""
     doc, answer = _printed(kind, 0)

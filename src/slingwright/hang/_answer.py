@@ -138,7 +138,7 @@ def _supports(problem: Problem, x: list[list[float]], pulls: list[float]) -> tup
 
 
 def _determinate(problem: Problem, pulls: list[float], slopes: Floats) -> bool:
-    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent (rank tolerance)."""
+    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent."""
     taut = [p for p, pull in enumerate(pulls) if pull > 0.0]
     if not taut:
         return True

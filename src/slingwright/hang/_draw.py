@@ -40,7 +40,7 @@ class Widths:
 
 
 def _places(problem: Problem) -> tuple[NDArray[np.int64], int]:
-    """For each point of the paths the number of its place on a body (shared where legs meet), -1 in the world."""
+    """For each point of the paths its place on a body by number (legs may share it), -1 in the world."""
     seen: dict[object, int] = {}
     numbers = []
     for path in problem.paths:

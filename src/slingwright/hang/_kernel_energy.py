@@ -1,8 +1,8 @@
 """Energy of bodies on elastic paths, with its gradient and Hessian: the one physical model of the statics.
 
 Unknowns, six a body: the centre of gravity's displacement [m] and a turn about it times `scale` [m], so
-that both are metres and the Hessian is N/m throughout. World z is up. A pose is a row of twelve figures a body: the
-centre of gravity in the world, then the rotation matrix row by row.
+that both are metres and the Hessian is N/m throughout. World z is up. A pose is a row of twelve figures a
+body: the centre of gravity in the world, then the rotation matrix row by row.
 
 Few large functions and few, large arrays: the compiler's time grows with both numbers.
 """
@@ -159,7 +159,7 @@ def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
 
 @kernel
 def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def]
-    """Energy [J] at a pose; points, tensions, extensions into `work`, with `derivatives` gradient and Hessian.
+    """Energy [J] at a pose; points, tensions, extensions into `work`, WITH `derivatives` gradient, Hessian.
 
     `load` scales the weights (0 = elastic energy only).
     """

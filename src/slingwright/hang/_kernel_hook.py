@@ -5,7 +5,7 @@ E(h) = sum of half k max(0, |h - a| - L)^2 - W |h|. No turn and no heading enter
 the Hessian is positive definite: sum [k n n' + (T/d)(I - n n')] - (W/|h|)(I - u u').
 
 A sample is answered here only if every Hessian on its way was positive definite, every step lowered the
-energy, and the load ends upright with legs that reach. All others go to the careful search: `todo` says which.
+energy, and the load ends upright with legs that reach. `todo` marks all others, for the careful search.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ _STEPS = 40
 
 @lane_kernel
 def _begin(acc, legs, n):  # type: ignore[no-untyped-def]
-    """Start: the hook over its place (already in h), as high as the longest reach of a stretched leg: all are taut there."""
+    """Start: the hook over its place (already in h), so high that every leg is taut."""
     for i in range(LANES):
         acc[_HZ * LANES + i] = -np.inf
     for p in range(n):
@@ -286,7 +286,7 @@ def _fill(acc, legs, pick, place, given, at, hi):  # type: ignore[no-untyped-def
 def run_hook(pick, place, given, hook, lo, hi, acc, legs, pull, angle, out):  # type: ignore[no-untyped-def]
     """Solve samples lo..hi of a one-hook lift, straight legs, into `out`; `out.todo` marks the odd ones.
 
-    `pick` (P,) is each leg's point on the load; `hook` holds the height of the hook's mark where one is given.
+    `pick` (P,) is each leg's point on the load; `hook` holds the height of the hook's mark if given.
     """
     n = pick.shape[0]
     for at in range(lo, hi, LANES):

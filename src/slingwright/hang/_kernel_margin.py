@@ -61,8 +61,8 @@ def look(base, lies_given, lies, given, pose, work, status, slopes):  # type: ig
     for p in range(rest.shape[0]):
         stiff[p] = stiffness(given, 0, p)
     model = model_at(
-        base, given.weight_n[0], given.centre_m[0], given.point_m[0], lies, lies_given, given.length_m[0], stiff,
-        arm, rest, figure,
+        base, given.weight_n[0], given.centre_m[0], given.point_m[0], lies, lies_given, given.length_m[0],
+        stiff, arm, rest, figure,
     )  # fmt: skip
     rise = _rise(model, pose, work)
     push = np.inf
@@ -105,7 +105,7 @@ def _rise(model, pose, work):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
-    """Moment [N m] that the load held turned by `angle` about (x, y, 0) is pressed on by, all else at rest."""
+    """Moment [N m] that brings back the load when it is held turned about (x, y, 0), all else at rest."""
     load = int(model.figure[LOAD])
     scale = model.figure[SCALE]
     held, step = work.pose[FAR], work.vec[TAKEN]

@@ -172,7 +172,7 @@ def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-unty
                 taken[i] = f * step[i]
             move(pose, taken, scale, trial)
             e_try = energy(model, trial, work, load, NONE)
-            if e_try <= e + 1e-14 * force * scale or (how == STATIONARY and not definite):
+            if e_try <= e + 1e-14 * (force * scale + abs(e)) or (how == STATIONARY and not definite):
                 done = True
                 break
             radius = 0.25 * min(size, radius)
@@ -187,7 +187,7 @@ def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-unty
             break
         last = now
         radius = 2.0 * radius if free == LIFT_ONLY else min(2.0 * radius, cap)
-    return last <= max(1e-9, 10.0 * tol) and last <= 1e-6, convex, last
+    return last <= max(1e-8, 10.0 * tol) and last <= 1e-6, convex, last
 
 
 @inner_kernel

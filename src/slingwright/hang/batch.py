@@ -122,7 +122,8 @@ def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     return Out(
         todo=np.ones(samples, np.bool_), status=e(samples, np.int8), residual=e(samples), tilt_deg=e(samples),
         hook_above_cg_m=e(samples), tension_n=e((samples, paths)), angle_deg=e((samples, paths)),
-        roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)), pose=e((kept, bodies, 12)),
+        roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)),
+        pose=e((kept, bodies, 12)),
     )  # fmt: skip
 
 

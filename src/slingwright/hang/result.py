@@ -11,7 +11,7 @@ Vector = tuple[float, float, float]
 
 
 class Status(StrEnum):
-    """Whether the load hangs: `capsizes` has the upright state's figures, `unreachable` the elastic minimum's."""
+    """Whether it hangs: `capsizes` has the upright state's figures, `unreachable` the elastic minimum's."""
 
     STABLE = "stable"
     CAPSIZES = "capsizes"
@@ -20,7 +20,7 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathHang:
-    """One path at equilibrium. Angles are at its upper end; the lower ones are None where they are the same."""
+    """One path at equilibrium. Angles are at its upper end; the lower ones are None where equal."""
 
     name: str
     tension_n: float

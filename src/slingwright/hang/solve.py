@@ -41,8 +41,8 @@ def solve(problem: Problem) -> Hang:
     work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
     slopes = np.empty((len(flat.length_m), 6 * len(flat.weight_n)))
     margins = look(
-        base_of(flat, load_index(problem)), flat.lies_given, flat.lies_m, given, out.pose[0], work, out.status[0],
-        slopes,
+        base_of(flat, load_index(problem)), flat.lies_given, flat.lies_m, given, out.pose[0], work,
+        out.status[0], slopes,
     )  # fmt: skip
     return answer(problem, out, work.point[PLACE], slopes, margins)
 

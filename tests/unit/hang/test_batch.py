@@ -14,8 +14,13 @@ from slingwright.hang.problem import Point
 from slingwright.hang.solve import solve
 
 DATA = Path(__file__).parents[2] / "data" / "hang"
-PROBLEMS = {e["name"]: problem_from_document(e["problem"]) for e in json.loads((DATA / "contract.json").read_text())}
-CASES = {c["id"]: problem_from_document(c["problem"]) for c in json.loads((DATA / "cases.json").read_text())["cases"]}
+PROBLEMS = {
+    e["name"]: problem_from_document(e["problem"]) for e in json.loads((DATA / "contract.json").read_text())
+}
+CASES = {
+    c["id"]: problem_from_document(c["problem"])
+    for c in json.loads((DATA / "cases.json").read_text())["cases"]
+}
 PROBLEMS |= {k: CASES[k] for k in ("C14", "C16", "C18", "C30", "C31", "C40")}
 
 
@@ -59,7 +64,9 @@ def test_a_row_is_the_single_solve_bit_for_bit(name, points):
         hang = solve(problem_of_sample(problem, variations, i))
         assert hang.status == names[batch.status[i]]
         assert [p.tension_n for p in hang.paths] == batch.tension_n[i].tolist()
-        assert [p.angle_from_horizontal_deg for p in hang.paths] == batch.angle_from_horizontal_deg[i].tolist()
+        assert [p.angle_from_horizontal_deg for p in hang.paths] == batch.angle_from_horizontal_deg[
+            i
+        ].tolist()
         assert [p.slack for p in hang.paths] == batch.slack[i].tolist()
         assert hang.tilt_deg == batch.tilt_deg[i]
         assert hang.hook_above_cg_m == batch.hook_above_cg_m[i]
@@ -82,7 +89,11 @@ def test_order_size_and_threads_change_no_bit(name):
 
 def test_two_threads_at_once_give_the_figures_of_one():
     """Without a shared layer between them: nothing to abort, nothing to mix up."""
-    jobs = [(PROBLEMS[n], scatter(PROBLEMS[n], s, 4)) for n, s in (("C16", 20000), ("beam", 100)) for _ in range(2)]
+    jobs = [
+        (PROBLEMS[n], scatter(PROBLEMS[n], s, 4))
+        for n, s in (("C16", 20000), ("beam", 100))
+        for _ in range(2)
+    ]
     alone = [solve_many(p, v, threads=1) for p, v in jobs]
     found = [None] * len(jobs)
 
@@ -104,9 +115,13 @@ def test_quick_kernel_and_careful_search_agree():
     quick = solve(problem)
     paths = list(problem.paths)
     top, pick = paths[0].points
-    paths[0] = replace(paths[0], points=(Point("world", (top.at_m[0] + 1e-9, top.at_m[1], top.at_m[2])), pick))
+    paths[0] = replace(
+        paths[0], points=(Point("world", (top.at_m[0] + 1e-9, top.at_m[1], top.at_m[2])), pick)
+    )
     careful = solve(replace(problem, paths=tuple(paths)))
-    assert [p.tension_n for p in careful.paths] == pytest.approx([p.tension_n for p in quick.paths], abs=1e-6 * 1.6e5)
+    assert [p.tension_n for p in careful.paths] == pytest.approx(
+        [p.tension_n for p in quick.paths], abs=1e-6 * 1.6e5
+    )
     assert careful.tilt_deg == pytest.approx(quick.tilt_deg, abs=1e-5)
     turned = replace(problem, paths=tuple(replace(p, points=p.points[::-1]) for p in problem.paths))
     assert [p.tension_n for p in solve(turned).paths] == [p.tension_n for p in quick.paths]

@@ -164,9 +164,14 @@ def test_the_answer_has_the_contracts_keys_and_only_finite_figures(name):
         "hook_above_cg_m", "supports", "stability", "reach_margin_m", "residual",
     ]  # fmt: skip
     assert set(doc["stability"]) == {"centre_may_rise_m", "push_deg"}
-    assert {"name", "tension_n", "slack", "angle_from_horizontal_deg", "angle_from_vertical_deg", "stretch_m"} <= set(
-        doc["paths"][0]
-    )
+    assert {
+        "name",
+        "tension_n",
+        "slack",
+        "angle_from_horizontal_deg",
+        "angle_from_vertical_deg",
+        "stretch_m",
+    } <= set(doc["paths"][0])
 
 
 def test_a_problem_of_whole_numbers_prints_back_the_same_bits():

@@ -133,11 +133,13 @@ def test_margins_of_the_general_search(name):
         bodies = (replace(load, centre_of_gravity_m=centre), *problem.bodies[1:])
         raised = solve(replace(problem, bodies=bodies))
         assert raised.status == status
-        assert [p.tension_n for p in raised.paths] == pytest.approx([p.tension_n for p in hang.paths], rel=1e-5)
+        assert [p.tension_n for p in raised.paths] == pytest.approx(
+            [p.tension_n for p in hang.paths], rel=1e-5
+        )
 
 
 def test_reach_margin_of_one_hook():
-    """Four legs of 2.0 m to picks 2.236 m off centre miss by 0.236 m; legs of 4 m could come down to the picks."""
+    """Four legs of 2.0 m to picks 2.236 m off centre miss by 0.236 m; ample ones come down to the picks."""
     short = solve(problem_from_document(CASES["C40"]))
     assert short.status == "unreachable"
     assert short.reach_margin_m == pytest.approx(2.0 - math.sqrt(5.0), abs=1e-7)
@@ -178,7 +180,8 @@ def test_poses_put_every_path_at_its_stretched_length(name):
         if q.on == "world":
             return q.at_m
         pose = poses[q.on]
-        return [o + sum(r * a for r, a in zip(row, q.at_m, strict=True)) for o, row in zip(pose.origin_m, pose.rotation, strict=True)]  # fmt: skip
+        rows = zip(pose.origin_m, pose.rotation, strict=True)
+        return [o + sum(r * a for r, a in zip(row, q.at_m, strict=True)) for o, row in rows]
 
     for path, answer in zip(problem.paths, hang.paths, strict=True):
         run = sum(math.dist(at(a), at(b)) for a, b in zip(path.points, path.points[1:], strict=False))
@@ -186,7 +189,7 @@ def test_poses_put_every_path_at_its_stretched_length(name):
 
 
 def test_a_round_load_in_free_baskets_rolls_and_is_no_capsize():
-    """Radius 0.4 m, hook 3 m over the axis: leaving points from the tangents, the arc below lies on the load."""
+    """Radius 0.4 m, hook 3 m over the axis: leaving points are the tangents', the arc below lies on it."""
     r, b, apart = 0.4, 3.0, 1.5
     paths = []
     for i, x in enumerate((-0.5 * apart, 0.5 * apart)):
@@ -195,10 +198,11 @@ def test_a_round_load_in_free_baskets_rolls_and_is_no_capsize():
         leave = [(x, s * r * math.sin(a), r * math.cos(a)) for s in (-1, 1)]
         lies = r * (2 * math.pi - 2 * a)
         hook = (0.0, 0.0, b)
+        top = Point("world", hook)
         free = sum(math.dist(hook, q) for q in leave)
         paths.append(
             Path(
-                name=str(i), points=(Point("world", hook), *(Point("load", q) for q in leave), Point("world", hook)),
+                name=str(i), points=(top, *(Point("load", q) for q in leave), top),
                 length_m=free + lies - 0.02, lies_m=lies, rated_n=3e4, strain_at_rated=0.03,
             )
         )  # fmt: skip
@@ -220,7 +224,15 @@ def test_a_wide_flat_plate_in_two_free_baskets_capsizes_on_paper():
             points = [{"on": "world", "at_m": hook}, *({"on": "load", "at_m": t} for t in turns)]
             points.append({"on": "world", "at_m": hook})
             length = 2 * math.dist(hook, turns[0]) + wide + 2 * high
-            paths.append({"name": str(i), "points": points, "length_m": length, "rated_n": 3e4, "strain_at_rated": 0.03})
+            paths.append(
+                {
+                    "name": str(i),
+                    "points": points,
+                    "length_m": length,
+                    "rated_n": 3e4,
+                    "strain_at_rated": 0.03,
+                }
+            )
         body = {"name": "load", "weight_n": 3e4, "centre_of_gravity_m": [0.0, 0.0, high / 2]}
         return problem_from_document({"bodies": [body], "paths": paths})
 
@@ -242,4 +254,6 @@ def test_bodies_in_any_order_and_load_by_name():
     turned = solve(problem_from_document(doc))
     assert turned.tilt_deg == pytest.approx(straight.tilt_deg, abs=1e-8)
     assert turned.hook_above_cg_m == pytest.approx(straight.hook_above_cg_m, abs=1e-9)
-    assert [p.tension_n for p in turned.paths] == pytest.approx([p.tension_n for p in straight.paths], rel=1e-9)
+    assert [p.tension_n for p in turned.paths] == pytest.approx(
+        [p.tension_n for p in straight.paths], rel=1e-9
+    )

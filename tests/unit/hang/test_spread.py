@@ -19,8 +19,13 @@ from slingwright.hang.document import problem_from_document
 from slingwright.hang.spread import Spread, Widths, solve_spread, spread_from_document, spread_to_document
 
 DATA = Path(__file__).parents[2] / "data" / "hang"
-PROBLEMS = {e["name"]: problem_from_document(e["problem"]) for e in json.loads((DATA / "contract.json").read_text())}
-CASES = {c["id"]: problem_from_document(c["problem"]) for c in json.loads((DATA / "cases.json").read_text())["cases"]}
+PROBLEMS = {
+    e["name"]: problem_from_document(e["problem"]) for e in json.loads((DATA / "contract.json").read_text())
+}
+CASES = {
+    c["id"]: problem_from_document(c["problem"])
+    for c in json.loads((DATA / "cases.json").read_text())["cases"]
+}
 ENSEMBLES = json.loads((DATA / "spread.json").read_text())
 
 
@@ -69,13 +74,16 @@ def test_worst_corner_is_the_worst_of_all_corners(name):
         gx, gy, gz = load.centre_of_gravity_m
         centres[0] = (gx + 0.05 * x, gy + 0.04 * y, gz)
         batch = solve_many(problem, Variations(
-            weight_n=np.array([[load.weight_n * (1 + 0.1 * w), *rest]]), centre_of_gravity_m=np.array([centres]),
+            weight_n=np.array([[load.weight_n * (1 + 0.1 * w), *rest]]),
+            centre_of_gravity_m=np.array([centres]),
             length_m=np.array([[p.length_m + 0.01 * s for p, s in zip(problem.paths, legs, strict=True)]]),
         ))  # fmt: skip
         tension.append(batch.tension_n[0])
         tilt.append(batch.tilt_deg[0])
     assert answer.every_corner
-    assert answer.corners == 2 * len(corners)  # the third coordinate's width is zero, both its ends are solved
+    assert answer.corners == 2 * len(
+        corners
+    )  # the third coordinate's width is zero, both its ends are solved
     assert answer.max_tension_n.worst_corner == pytest.approx(np.max(tension), rel=1e-9)
     assert answer.tilt_deg.worst_corner == pytest.approx(max(tilt), rel=1e-9)
     for p, path in enumerate(answer.paths):
@@ -94,7 +102,9 @@ def test_too_many_corners_are_searched_and_said_to_be():
 
 def test_a_wider_limit_is_never_better():
     def worst(width):
-        return solve_spread(PROBLEMS["bridle"], Spread(samples=50, limit=Widths(length_m=width, weight_rel=width)))
+        return solve_spread(
+            PROBLEMS["bridle"], Spread(samples=50, limit=Widths(length_m=width, weight_rel=width))
+        )
 
     figures = [worst(w).max_tension_n.worst_corner for w in (0.005, 0.01, 0.02, 0.03)]
     assert figures == sorted(figures)
@@ -173,7 +183,9 @@ def test_a_faulty_spread_is_refused_by_its_field(doc, field):
 
 
 def test_the_document_has_the_contracts_keys():
-    spread = spread_from_document({"samples": 64, "seed": 2, "sd": {"points_m": 0.01}, "limit": {"cg_m": 0.02}})
+    spread = spread_from_document(
+        {"samples": 64, "seed": 2, "sd": {"points_m": 0.01}, "limit": {"cg_m": 0.02}}
+    )
     doc = json.loads(json.dumps(spread_to_document(solve_spread(PROBLEMS["beam"], spread)), allow_nan=False))
     assert {"samples", "seed", "max_tension_n", "max_utilisation", "tilt_deg", "paths"} <= set(doc)
     keys = {"mean", "mean_se", "p95", "p95_se", "p99", "p99_se", "worst_corner"}
