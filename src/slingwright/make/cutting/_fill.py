@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from slingwright.make.cutting._kernel import compiled
 
-__all__ = ["enumerate_full_patterns", "fill_rolls", "first_fit_rolls"]
+__all__ = ["enumerate_full_patterns", "fill_rolls", "fill_shelf", "first_fit_rolls"]
 
 IntArray = npt.NDArray[np.int64]
 
@@ -114,6 +114,45 @@ def fill_rolls(
         if best_rolls <= goal or spent > work:
             break
     return best_patterns, best_times
+
+
+@compiled
+def fill_shelf(
+    weight: IntArray, count: IntArray, ended: IntArray, kept: IntArray, tries: int, seed: int
+) -> tuple[IntArray, bool]:
+    """Fill the `ended` rooms one by one as full as can be, then place the rest in the `kept` rooms.
+
+    The first try prefers long pieces, every later one shuffles that preference. Returns the patterns of the
+    try that wastes least in the ended rooms, ended then kept, and whether any try placed every piece.
+    """
+    n = weight.size
+    np.random.seed(seed)  # numba's own generator: same seed, same plan
+    via = np.empty(ended.max() + 1 if ended.size else 1, np.int64)
+    from_part = np.empty(count.sum() + 1, np.int64)
+    best = np.zeros((ended.size + kept.size, n), np.int64)
+    least = -1
+    for attempt in range(tries):
+        spread = min(0.05 * attempt, 0.9)
+        order = np.argsort(-weight * (1.0 - spread + 2 * spread * np.random.random(n)))
+        patterns = np.zeros((ended.size + kept.size, n), np.int64)
+        left = count.copy()
+        waste = 0
+        for r in range(ended.size):
+            waste += _reach(weight, order, left, ended[r], patterns[r], via, from_part)
+            left -= patterns[r]
+        for r in range(kept.size):
+            room = kept[r]
+            for i in range(n):
+                take = min(left[i], room // weight[i])
+                patterns[ended.size + r, i] = take
+                left[i] -= take
+                room -= take * weight[i]
+        if left.sum() == 0 and (least < 0 or waste < least):
+            least = waste
+            best = patterns
+            if waste == 0:
+                break
+    return best, least >= 0
 
 
 @compiled

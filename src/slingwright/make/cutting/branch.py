@@ -20,6 +20,7 @@ from slingwright.make.cutting.enumeration import columns_within_reach
 from slingwright.make.cutting.master import Master, pick_integers
 from slingwright.make.cutting.model import Residual
 from slingwright.make.cutting.pricing import Relaxation, relax
+from slingwright.make.cutting.quick import fill_chosen
 
 __all__ = ["Branching"]
 
@@ -65,6 +66,7 @@ class Branching:
                 continue
             if self._out_of_time():
                 return min(bound, left_open)
+            self.offer(fill_chosen(self.columns, relaxed.cut))
             children = self._split(node, relaxed)
             if not children:
                 left_open = min(left_open, self._settle_whole(node, relaxed))
