@@ -30,7 +30,7 @@ __all__ = [
     "stated",
 ]
 
-_REVIEW = "practitioner's review"
+_REVIEW = "rigging trade practice"
 
 
 def stated(field: str) -> Citation:
@@ -67,7 +67,7 @@ LOAD_KNOWN = Citation(
     edition="Rev 1",
     clause="12.1: weight from marks, scales, drawings or dimensions; centre found as well as possible",
     known=Known.READ,
-    note="an estimate or an unknown centre: planning only, trial lift (practitioner's review)",
+    note="an estimate or an unknown centre: planning only, trial lift (rigging trade practice)",
 )
 HOOK_LOAD = _practice("hook load: load, slings, hardware and beam together")
 SHACKLE = _practice("a plate or lug edge takes a shackle, never web")

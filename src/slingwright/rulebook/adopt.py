@@ -25,7 +25,7 @@ from slingwright.units.parse import INCH_M
 
 __all__ = ["LEAST_BREAKS", "parse_adoption", "rated_from_breaks"]
 
-LEAST_BREAKS = 3  # practitioner's review: at least three break tests, the lowest governs
+LEAST_BREAKS = 3  # rigging trade practice: at least three break tests, the lowest governs
 _TOP_KEYS = frozenset({"rulebook", "by", "document", "edition", "date", "checked", "own"})
 _ENTRY_KEYS = {"checked": frozenset({"table", "sha256"}), "own": frozenset({"table", "cell"})}
 _CELL_KEYS = frozenset({"plies", "width", "vertical", "choker", "basket", "breaks"})
