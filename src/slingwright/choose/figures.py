@@ -313,7 +313,9 @@ def _lugs(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -
                 LugFacts(
                     name=pick.name,
                     tension_n=max(r.tension_n for r in pulls),
-                    lean_from_vertical_deg=max(r.lean_from_own_vertical_deg for r in pulls if not r.slack),
+                    lean_from_vertical_deg=max(
+                        (r.lean_from_own_vertical_deg for r in pulls if not r.slack), default=0.0
+                    ),
                     rated_n=pick.rated_n,
                     vertical_only=pick.vertical_only,
                 )
