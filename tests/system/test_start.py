@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -29,12 +30,16 @@ def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
     assert HEAVY.isdisjoint(done.stderr.split())
 
 
-def test_the_command_line_starts_in_time() -> None:
+def test_the_command_line_starts_in_time(tmp_path: Path) -> None:
     command = [str(Path(sys.executable).with_name("slingwright")), "--help"]
+    # as an installer leaves it, compiled, even where this machine is told to keep no compiled files
+    compiled = {"PYTHONDONTWRITEBYTECODE": "", "PYTHONPYCACHEPREFIX": str(tmp_path)}
+    environment = {**os.environ, **compiled}
+    subprocess.run(command, capture_output=True, check=True, env=environment)
     seconds = []
     for _ in range(TRIES):
         started = time.perf_counter()
-        subprocess.run(command, capture_output=True, check=True)
+        subprocess.run(command, capture_output=True, check=True, env=environment)
         seconds.append(time.perf_counter() - started)
         if seconds[-1] < MOST_SECONDS:
             return

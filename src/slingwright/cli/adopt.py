@@ -31,7 +31,7 @@ def adopt(
     edition: str | None = None,
     date: str | None = None,
     out: str | None = None,
-    check: str | None = None,
+    check: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
     settings: SettingOptions = NOTHING_SET,
     answering: Answering = ANSWER,
 ) -> int:
@@ -56,7 +56,7 @@ def adopt(
     out
         Where to write the adoption.
     check
-        An adoption file to judge, also one with the shop's own tables.
+        An adoption file to judge, also one with the shop's own tables; - for stdin.
     """
     from slingwright.usecases.adopt_table import AdoptRequest, adopt_document
 

@@ -18,7 +18,7 @@ __all__ = ["hang"]
 def hang(
     file: Annotated[str, Parameter(allow_leading_hyphen=True)],
     *,
-    spread: str | None = None,
+    spread: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
     settings: SettingOptions = NOTHING_SET,
     answering: Answering = ANSWER,
 ) -> int:

@@ -19,6 +19,7 @@ __all__ = ["Key", "Table", "print_schema", "schema_names", "tables"]
 
 Schema = dict[str, Any]
 _HEAD = "made_by"
+_HEADLESS = "fault"  # the one document that was made from nothing
 _SEVERAL = {  # a name that stands for more than one form
     "hang-problem": ("hang-problem", "hang-problem-short"),
     "cut-plan": ("cut-plan", "cut-plans"),
@@ -147,14 +148,14 @@ def _document_schema(table: Table) -> Schema:
         instances = [_table_schema(tables()[name], closed=True) for name in _CUT_INSTANCES]
         forms += [*instances, {"type": "array", "items": {"anyOf": instances}, "minItems": 1}]
         needed |= set(_CUT_INSTANCES)
+    head = {_HEAD} if table.prints and table.name != _HEADLESS else set()
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": f"urn:{title.replace('/', ':')}",
         "title": title,
         **(forms[0] if len(forms) == 1 else {"description": table.about, "anyOf": forms}),
         "$defs": {
-            part: _table_schema(tables()[part], closed=closed)
-            for part in _parts(needed | ({_HEAD} if table.prints else set()), needed)
+            part: _table_schema(tables()[part], closed=closed) for part in _parts(needed | head, needed)
         },
     }
 
@@ -173,7 +174,7 @@ def _table_schema(table: Table, *, prints: str = "", closed: bool) -> Schema:
     properties: Schema = {}
     if prints:
         properties["schema"] = {"const": prints}
-        if table.name != "fault":
+        if table.name != _HEADLESS:
             properties[_HEAD] = {"$ref": f"#/$defs/{_HEAD}"}
     required = [*properties, *(key.name for key in table.keys if not key.optional)]
     properties |= {key.name: {"description": key.about, **_key_schema(key)} for key in table.keys}

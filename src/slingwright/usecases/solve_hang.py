@@ -96,7 +96,5 @@ def hang_document(answer: HangAnswer, *, language: str = "en") -> dict[str, obje
     from slingwright.words.hanging import hang_caution_codes, hang_caution_text
 
     codes = hang_caution_codes(spread=answer.spread is not None)
-    document["cautions"] = [
-        {"code": code, "text": hang_caution_text(code, language=language)} for code in codes
-    ]
+    document["cautions"] = [hang_caution_text(code, language=language) for code in codes]
     return document
