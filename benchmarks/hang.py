@@ -99,6 +99,7 @@ class Mujoco:
     def solve(
         self, weight: float, centre: np.ndarray, length: np.ndarray, limit: int = 4000
     ) -> np.ndarray | None:
+        """Tensions at rest, or None where it does not settle within `limit` steps."""
         m, d, p0 = self.model, self.data, self.problem.paths[0]
         m.body_mass[1] = mass = weight / 9.80665
         m.body_inertia[1] = mass * 4.0

@@ -1,7 +1,7 @@
 """How a hang spreads over what is not known: a seeded ensemble, and the worst corner of the limits.
 
 `sd` are standard deviations of normal scatter, `limit` half widths of a box: the ensemble is drawn evenly
-over the box, and its corners are searched for the worst. A study's tool: what customers see is the worst corner.
+over it, and its corners are searched for the worst. A study's tool: customers see the worst corner.
 """
 
 from __future__ import annotations
