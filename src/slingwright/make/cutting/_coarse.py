@@ -40,6 +40,25 @@ def price_coarsely(
 
 
 @compiled
+def _bounds(
+    weight: IntArray, value: IntArray, count: IntArray, rooms: IntArray, worth: IntArray, grain: int
+) -> tuple[IntArray, IntArray]:
+    """Upper bound of the pieces from i on for every coarse room, and the shortest of them.
+
+    A length below one cell rounds down to nothing: its copies then count at no room, which only raises the
+    bound.
+    """
+    n = weight.size
+    cells = rooms.max() // grain
+    ends = np.minimum((np.arange(cells + 1) + 1) * grain - 1, rooms.max())
+    table = table_of_values(weight // grain, value, count, cells, worth[ends])
+    least = np.full(n + 1, rooms.max() + 1, np.int64)
+    for i in range(n - 1, -1, -1):
+        least[i] = min(least[i + 1], weight[i])
+    return table, least
+
+
+@compiled
 def price_exactly(
     weight: IntArray,
     value: IntArray,
@@ -58,20 +77,11 @@ def price_exactly(
     """
     use = np.flatnonzero((value > 0) & (count > 0) & (weight <= rooms.max()))
     use = use[np.argsort(-value[use] / weight[use], kind="mergesort")]
-    w, v, q = weight[use], value[use], count[use]
-    n = use.size
-    cells = rooms // grain
-    ends = np.minimum((np.arange(cells.max() + 1) + 1) * grain - 1, rooms.max())
-    # A length below one cell would be free in the table: one cell of 1 would forbid too much, so it stays 0
-    # and table_of_values counts each copy at no cost, which only raises the bound.
-    table = table_of_values(w // grain, v, q, int(cells.max()), worth[ends])
-    least = np.full(n + 1, rooms.max() + 1, np.int64)
-    for i in range(n - 1, -1, -1):
-        least[i] = min(least[i + 1], w[i])
+    w, v, q, n = weight[use], value[use], count[use], use.size
+    table, least = _bounds(w, v, q, rooms, worth, grain)
     patterns = np.zeros((wanted, weight.size), np.int64)
     classes = np.zeros(wanted, np.int64)
-    best = needed.copy()
-    found = 0
+    best, found = needed.copy(), 0
     pattern = np.zeros(n, np.int64)
     for s in range(rooms.size):
         pattern[:] = 0
@@ -82,8 +92,7 @@ def price_exactly(
             if not down:
                 if got + worth[left] > best[s]:
                     best[s] = got + worth[left]
-                    patterns[found, use] = pattern
-                    classes[found] = s
+                    patterns[found, use], classes[found] = pattern, s
                     found += 1
             else:
                 take = min(q[i], left // w[i])
@@ -94,9 +103,7 @@ def price_exactly(
                 down = take >= 0
                 if down:
                     pattern[i] = take
-                    left -= take * w[i]
-                    got += take * v[i]
-                    i += 1
+                    left, got, i = left - take * w[i], got + take * v[i], i + 1
             while not down:
                 i -= 1
                 if i < 0:
@@ -109,5 +116,5 @@ def price_exactly(
                 if down:
                     i += 1
         if i >= 0:  # not walked to the end
-            best[s] = max(best[s], table[0, cells[s]])
+            best[s] = max(best[s], table[0, rooms[s] // grain])
     return patterns[:found], classes[:found], best

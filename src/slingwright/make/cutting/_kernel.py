@@ -99,8 +99,7 @@ def price_patterns(
     new = np.empty(room + 1, np.int64)
     reach = np.empty((parts, rooms.size), np.int64)
     for p in range(parts):
-        w = part_weight[p]
-        v = part_value[p]
+        w, v = part_weight[p], part_value[p]
         for c in range(min(w, room + 1)):
             new[c] = old[c]
             take[p, c] = 0
@@ -109,11 +108,8 @@ def price_patterns(
             take[p, c] = with_it > old[c]
             new[c] = max(with_it, old[c])
         old, new = new, old
-        for s in range(rooms.size):
-            reach[p, s] = old[rooms[s]]
-    best = np.empty(rooms.size, np.int64)
-    for s in range(rooms.size):
-        best[s] = old[rooms[s]]
+        reach[p] = old[rooms]
+    best = old[rooms]
     patterns = np.zeros((wanted, weight.size), np.int64)
     classes = np.zeros(wanted, np.int64)
     found = 0
