@@ -19,6 +19,7 @@ __all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel"]
 _log = logging.getLogger("slingwright.hang")
 _said: list[str] = []
 _kernels: list[Any] = []
+_compiling: list[bool] = []
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -41,7 +42,11 @@ class _ForgivingCache:
 
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         try:
-            return self._inner.load_overload(sig, target_context)
+            found = self._inner.load_overload(sig, target_context)
+            if found is None and not _compiling:
+                _compiling.append(True)
+                _log.warning("compiling the statics, once after installing: some seconds")
+            return found
         except Exception as broken:  # noqa: BLE001  (whatever a damaged file raises, compiling is the cure)
             _say_once("compiled code on disk cannot be read", broken)
             return None
