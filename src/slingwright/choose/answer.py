@@ -36,6 +36,8 @@ def answer_lift(
     clock: Callable[[], float],
     limit_s: float | None = None,
     progress: Callable[[int], None] = lambda solved: None,
+    keep_lost: bool = False,
+    walked: Callable[[Search, Found], None] = lambda search, main: None,
 ) -> Answer:
     """Search the whole space of a lift and answer it.
 
@@ -49,6 +51,10 @@ def answer_lift(
         Stop the search after so long; the answer then says that it is not proved.
     progress
         Called with the number of candidates solved so far.
+    keep_lost
+        Keep every candidate that was left out, for the audit.
+    walked
+        Called with the search and its main walk once the best is found; not for a lift that itself stops.
 
     Returns
     -------
@@ -62,12 +68,14 @@ def answer_lift(
         setting,
         out_of_time=lambda: limit_s is not None and clock() - began > limit_s,
         progress=progress,
+        keep_lost=keep_lost,
     )
     want = setting.lift.want
     admitted: Callable[[Entry], bool] = (
         (lambda e: e.stock is not None) if want.stock_only else (lambda e: True)
     )
     main = search.walk(want.by, only=admitted)
+    walked(search, main)
     offers = tuple(_offers(setting, search, main, admitted))
     answer = Answer(
         answer="offers" if offers else "stop",

@@ -44,6 +44,7 @@ class Nominal:
     share: NDArray[np.float64]
     graded: NDArray[np.bool_]  # rows that carry a grading caution for sure: little reserve, or a crooked swap
     fell: dict[str, int]
+    rows_fell: dict[str, list[NDArray[np.int64]]]  # under each condition, which rows (for the audit)
 
 
 def nominal_rows(
@@ -57,6 +58,7 @@ def nominal_rows(
             share=np.zeros(count),
             graded=np.zeros(count, dtype=np.bool_),
             fell={},
+            rows_fell={},
         )
     sieve = _Sieve(setting, arrangement, rows, rated)
     for strain in (ends.stiff, ends.soft):
@@ -70,6 +72,7 @@ def nominal_rows(
         share=share,
         graded=thin | sieve.crooked_swaps(ends.stiff),
         fell=sieve.fell,
+        rows_fell=sieve.rows_fell,
     )
 
 
@@ -85,6 +88,7 @@ class _Sieve:
         self.share = np.zeros(len(rows.lengths_m))
         self._flattest = np.full(len(rows.lengths_m), 90.0)
         self.fell: dict[str, int] = {}
+        self.rows_fell: dict[str, list[NDArray[np.int64]]] = {}
 
     def told(self, strain: float) -> None:
         """The told state of every row at one end of the stretch range."""
@@ -175,6 +179,7 @@ class _Sieve:
     def _drop(self, reason: str, at: NDArray[np.int64], fails: NDArray[np.bool_]) -> None:
         fresh = self.may_pass[at] & fails
         self.fell[reason] = self.fell.get(reason, 0) + int(fresh.sum())
+        self.rows_fell.setdefault(reason, []).append(at[fresh])
         self.may_pass[at] &= ~fails
 
 

@@ -19,6 +19,7 @@ from slingwright.check import Finding
 from slingwright.choose.blocks import Block, BlockMaker, protections_for
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.evaluate import Verdict, evaluate
+from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
 from slingwright.shop import Protection, Refusal
@@ -58,6 +59,7 @@ class Found:
     best_grade_1: Verdict | None = None
     solved: int = 0
     rejected: Counter[str] = field(default_factory=Counter)
+    lost: list[Lost] = field(default_factory=list)  # the same one by one; only where the search keeps them
     proved: bool = True
 
     @property
@@ -75,8 +77,10 @@ class Search:
         *,
         out_of_time: Callable[[], bool] = lambda: False,
         progress: Callable[[int], None] = lambda solved: None,
+        keep_lost: bool = False,
     ) -> None:
         self.setting = setting
+        self.keep_lost = keep_lost
         self.space = Space(setting)
         self.nearest: dict[tuple[str, Fibre], tuple[float, Finding, str]] = {}
         self.solved = 0
@@ -250,6 +254,7 @@ class _Walk:
         if dead is not None:
             lengths = len(self.search.space.rows(entry.place).lengths_m)
             self.found.rejected[dead] += lengths if entry.stock is None else 1
+            self._lose(Lost(rule=dead, entry=entry, protection=protection))
             return
         block = self.search.block(entry, protection)
         if isinstance(block, Refusal) or not len(block.lengths_m):
@@ -261,6 +266,8 @@ class _Walk:
             passing = nominal.may_pass[block.row_of]
             for reason, fell in nominal.fell.items():
                 self.found.rejected[reason] += fell
+                for rows_fell in nominal.rows_fell[reason] if self.search.keep_lost else ():
+                    self._lose(Lost(rule=reason, entry=entry, protection=protection, rows=rows_fell))
             share, graded = nominal.share[block.row_of], nominal.graded[block.row_of]
             rows = rows[passing]
             if not len(rows):
@@ -292,16 +299,16 @@ class _Walk:
         dead = self.search.dead_rule(candidate)
         self._push_row(row.next())
         if self.found.best_grade_1 is not None and row.graded[row.order[row.at]]:
-            self.found.rejected["grade-1-and-dearer"] += 1
+            self._reject(row, candidate, "grade-1-and-dearer")
             return
         if dead is not None:
-            self.found.rejected[dead] += 1
+            self._reject(row, candidate, dead)
             return
         beaten = 1 if self.found.best_grade_1 is not None else None
         verdict, fresh = self.search.judge(row.entry, candidate, beaten_at_grade=beaten)
         self.found.solved += fresh
         if verdict.stop is not None:
-            self.found.rejected[verdict.stop.rule] += 1
+            self._reject(row, candidate, verdict.stop.rule, verdict.stop)
             yield verdict
         elif self.by == "reserve" and verdict.complete:  # its exact measure is known only now
             self._push(
@@ -310,6 +317,15 @@ class _Walk:
             )
         else:
             yield verdict
+
+    def _reject(self, row: _Row, candidate: Candidate, rule: str, stop: Finding | None = None) -> None:
+        self.found.rejected[rule] += 1
+        protection = candidate.protection
+        self._lose(Lost(rule=rule, entry=row.entry, protection=protection, candidate=candidate, stop=stop))
+
+    def _lose(self, lost: Lost) -> None:
+        if self.search.keep_lost:
+            self.found.lost.append(lost)
 
     def _judge_hopeless(
         self, entry: Entry, block: Block, share: np.ndarray[tuple[int], np.dtype[np.float64]]

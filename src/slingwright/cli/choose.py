@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from slingwright.cli.files import Paper, read_input, write_papers
+from slingwright.cli.files import Paper, read_input, write_lines, write_papers
 from slingwright.cli.options import ANSWER, NOTHING_SET, STDIN, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
 from slingwright.errors import fail
@@ -29,6 +29,9 @@ def choose(
     offer: Annotated[int, Parameter(help="Which offer the papers show, from 1.")] = 1,
     at: Annotated[str | None, Parameter(help="The papers' date, YYYY-MM-DD; left out: today.")] = None,
     limit: Annotated[float | None, Parameter(help="Search for at most so many seconds.")] = None,
+    audit: Annotated[
+        Path | None, Parameter(help="Write every candidate that lost, and why, here (JSON lines).")
+    ] = None,
     settings: SettingOptions = NOTHING_SET,
     answering: Answering = ANSWER,
 ) -> int:
@@ -39,6 +42,7 @@ def choose(
     lift
         The lift file (TOML or JSON); - reads it from stdin.
     """
+    from slingwright.usecases.audit_document import audit_document
     from slingwright.usecases.choose_sling import ChooseRequest, choose_sling, draw_chosen, print_sheet
     from slingwright.usecases.offers_document import offers_document
 
@@ -50,6 +54,7 @@ def choose(
         folder=None if lift == STDIN else Path(lift).parent,
         settings=find_settings(settings, lift),
         limit_s=limit,
+        audit=audit is not None,
     )
     chosen = choose_sling(request, clock=time.monotonic, progress=_Progress())
     if offer > max(1, len(chosen.answer.offers)):
@@ -63,6 +68,8 @@ def choose(
         svg = draw_chosen(chosen, offer_index=offer - 1).encode()
         papers.append(Paper(option="--drawing", path=drawing, content=svg))
     write_papers(papers)
+    if audit is not None:
+        write_lines("--audit", audit, audit_document(chosen))
     if answering.json:
         print_document(offers_document(chosen))
     else:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from slingwright.cli.options import STDIN
 from slingwright.errors import Fault, InputFault, fail
 
-__all__ = ["MOST_INPUT_BYTES", "Paper", "read_input", "write_papers"]
+__all__ = ["MOST_INPUT_BYTES", "Paper", "read_input", "write_lines", "write_papers"]
 
 MOST_INPUT_BYTES = 1_000_000
 
@@ -72,6 +73,30 @@ def write_papers(papers: Iterable[Paper]) -> None:
     finally:
         for temporary, _ in written:
             Path(temporary).unlink(missing_ok=True)
+
+
+def write_lines(option: str, path: Path, lines: Iterable[Mapping[str, object]]) -> None:
+    """Write documents one a line as they come, for files too long to hold; the place is taken when whole.
+
+    Raises
+    ------
+    InputFault
+        It cannot be written; then the place is as it was.
+    """
+    empty = Paper(option=option, path=path, content=b"")
+    try:
+        temporary = _write_beside(empty)
+    except (OSError, ValueError) as error:
+        raise InputFault([_write_fault(empty, error)]) from error
+    try:
+        with open(temporary, "w", encoding="utf-8") as file:
+            for line in lines:
+                file.write(json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n")
+        os.replace(temporary, path)
+    except OSError as error:
+        raise InputFault([_write_fault(empty, error)]) from error
+    finally:
+        Path(temporary).unlink(missing_ok=True)
 
 
 def _write_beside(paper: Paper) -> str:

@@ -16,6 +16,8 @@ from slingwright.usecases.shop_files import open_shop
 
 if TYPE_CHECKING:
     from slingwright.choose.offer import Answer
+    from slingwright.choose.search import Found, Search
+    from slingwright.choose.setting import Setting
     from slingwright.lift.model import Lift
     from slingwright.rulebook import Rulebook
     from slingwright.units import Units
@@ -33,6 +35,7 @@ class ChooseRequest:
     folder: Path | None
     settings: Settings
     limit_s: float | None = None
+    audit: bool = False  # keep every candidate that is left behind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +48,8 @@ class Chosen:
     units: Units
     language: str
     head: Mapping[str, object]
+    setting: Setting
+    walked: tuple[Search, Found] | None  # the search and its main walk; None where the lift itself stops
 
     @property
     def is_stop(self) -> bool:
@@ -83,7 +88,15 @@ def choose_sling(
     setting = Setting(
         lift=lift, rulebook=rulebook, shop=opened.shop, book=opened.book, draws=draw(settings.seed)
     )
-    answer = answer_lift(setting, clock=clock, limit_s=request.limit_s, progress=progress)
+    walks: list[tuple[Search, Found]] = []
+    answer = answer_lift(
+        setting,
+        clock=clock,
+        limit_s=request.limit_s,
+        progress=progress,
+        keep_lost=request.audit,
+        walked=lambda search, main: walks.append((search, main)),
+    )
     seconds = round(clock() - began, 3)
     made_by = head(
         "offers/1",
@@ -100,6 +113,8 @@ def choose_sling(
         units=Units(settings.units or lift.units),
         language=settings.language,
         head=made_by,
+        setting=setting,
+        walked=walks[0] if walks else None,
     )
 
 
