@@ -1,6 +1,6 @@
 """What a shop can build, has on the shelf and knows of its webbing."""
 
-from slingwright.shop.model import EyeRow, Loft, Practice, Protection, Roll, Shop, StockSling
+from slingwright.shop.model import EyeRow, Loft, Papers, Practice, Protection, Roll, Shop, StockSling
 from slingwright.shop.parse import read_shop
 from slingwright.shop.sewing import Fitting, FittingKind, Guard, Sewing
 from slingwright.shop.space import (
@@ -23,6 +23,7 @@ __all__ = [
     "FittingKind",
     "Guard",
     "Loft",
+    "Papers",
     "Practice",
     "Protection",
     "Refusal",

@@ -8,7 +8,7 @@ from enum import StrEnum
 from slingwright.shop.sewing import Guard, Sewing, same_width
 from slingwright.sling import Fibre, Form, SlingSpec, Webbing
 
-__all__ = ["EyeRow", "Loft", "Practice", "Protection", "Roll", "Shop", "StockSling"]
+__all__ = ["EyeRow", "Loft", "Papers", "Practice", "Protection", "Roll", "Shop", "StockSling"]
 
 
 class Protection(StrEnum):
@@ -96,6 +96,17 @@ class Roll:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """What quotes, tags and certificates say of the shop itself."""
+
+    address: str
+    quote_days: int  # a quote holds for so many days
+    link_host: str  # where a tag's code leads
+    company_prefix: str  # of the sling's individual asset identifier (GS1)
+    thread: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """The whole shop. `plies` and widths built come from the webbing list and the lofts' limits."""
 
@@ -110,6 +121,7 @@ class Shop:
     guards: tuple[Guard, ...] = ()
     stock: tuple[StockSling, ...] = ()
     rolls: tuple[Roll, ...] = ()
+    papers: Papers | None = None
 
     def webbing(self, fibre: Fibre, webbing_class: int, width_m: float) -> Webbing | None:
         """The webbing of this make, or None if the shop keeps none."""

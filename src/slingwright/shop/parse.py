@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from slingwright.errors import Fault, InputFault
 from slingwright.shop.fields import read_document
 from slingwright.shop.kinds import nearest_hint
-from slingwright.shop.model import EyeRow, Loft, Practice, Protection, Roll, Shop, StockSling
+from slingwright.shop.model import EyeRow, Loft, Papers, Practice, Protection, Roll, Shop, StockSling
 from slingwright.shop.sewing import Fitting, Guard, Sewing
 from slingwright.shop.tables import ROLLS, SHOP, STOCK
 from slingwright.sling import Form, SlingSpec, Webbing
@@ -76,7 +77,14 @@ def _shop(row: Row, sha256: str, *, stock: tuple[StockSling, ...] = (), rolls: t
         guards=tuple(_guard(r) for r in row["protection"]),
         stock=stock,
         rolls=rolls,
+        papers=_papers(row["papers"]),
     )
+
+
+def _papers(row: Row | None) -> Papers | None:
+    if row is None:
+        return None
+    return Papers(**{key: row[key] for key in row if key != "known"})
 
 
 def _loft(row: Row) -> Loft:
@@ -233,6 +241,15 @@ def _shop_faults(row: Row) -> Iterator[Fault]:
     yield from _eye_faults(row["eyes"]["rows"])
     for i, guard in enumerate(row["protection"]):
         yield from _guard_faults(guard, f"protection[{i}]")
+    if row["papers"] is not None:
+        yield from _papers_faults(row["papers"])
+
+
+def _papers_faults(row: Row) -> Iterator[Fault]:
+    if not (row["company_prefix"].isascii() and row["company_prefix"].isdigit()):
+        yield Fault("papers.company_prefix", "is not a row of digits")
+    if not re.fullmatch(r"[a-z0-9-]+(\.[a-z0-9-]+)+", row["link_host"]):
+        yield Fault("papers.link_host", "is not a host's name", 'small letters, like "id.shop.example"')
 
 
 def _eye_faults(rows: tuple[Row, ...]) -> Iterator[Fault]:

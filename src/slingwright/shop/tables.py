@@ -132,6 +132,15 @@ _GUARD = Table((
     Field("gives_radius", Length(), "radius former: the radius it gives", None),
 ))  # fmt: skip
 
+_PAPERS = Table((
+    _KNOWN,
+    Field("address", Text(), "the shop's address"),
+    Field("quote_days", Whole(low=1, high=365), "days for which a quote holds"),
+    Field("link_host", Text(longest=100), "host to which a tag's code leads"),
+    Field("company_prefix", Text(longest=12), "GS1 company prefix of the slings' asset identifiers, digits"),
+    Field("thread", Text(), "sewing thread, its fibre apart: that is always the webbing's"),
+))  # fmt: skip
+
 SHOP = Table((
     Field("schema", Const("slingwright/shop/1"), "name and version of this file's form"),
     Field("name", Text(), "the shop's name"),
@@ -145,6 +154,7 @@ SHOP = Table((
     Field("fittings", Table((_KNOWN, Field("rows", ListOf(kind=_FITTING, most=400), "one row a fitting"))),
           "end fittings", None),
     Field("protection", ListOf(kind=_GUARD, most=3), "protections sold", ()),
+    Field("papers", _PAPERS, "what quotes, tags and certificates say of the shop", None),
 ))  # fmt: skip
 
 _STOCK_SLING = Table((

@@ -103,6 +103,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
     from slingwright.lift import lift_schema
     from slingwright.price import price_book_schema
     from slingwright.shop import rolls_schema, shop_schema, stock_schema
+    from slingwright.usecases.order_file import order_schema
 
     return {
         "lift": lift_schema,
@@ -110,6 +111,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
         "stock": stock_schema,
         "rolls": rolls_schema,
         "price-book": price_book_schema,
+        "order": order_schema,
     }
 
 

@@ -1,0 +1,65 @@
+"""Words of quotes, orders and what is made from them."""
+
+from __future__ import annotations
+
+from slingwright.make.ratings import HitchLoad
+from slingwright.shop import Refusal
+from slingwright.sling import SlingSpec
+from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_load
+
+__all__ = [
+    "hitch_load_name",
+    "making_cautions",
+    "ready_text",
+    "shop_refusal_text",
+    "sling_code",
+]
+
+
+def shop_refusal_text(refusal: Refusal, units: Units, *, language: str = "en") -> str:
+    """Why a sling cannot be made or priced, with the figures and limits."""
+    words = read_catalogue(language)
+    lofts = "; ".join(f"{loft} {words.word('loft-reasons', reason)}" for loft, reason in refusal.lofts)
+    subject = words.sections["protections"].get(refusal.subject, refusal.subject)
+    return words.fill(
+        "shop-refusals",
+        refusal.code,
+        figure=_figure(refusal.figure, refusal.unit, units, Rounding.NEAREST),
+        limit=_figure(refusal.limit, refusal.unit, units, Rounding.UP),
+        lofts=lofts,
+        subject=subject,
+    )
+
+
+def _figure(value: float | None, unit: str, units: Units, rounding: Rounding) -> str:
+    if value is None:
+        return ""
+    if unit == "m":
+        return show_length(value, units, rounding=rounding)
+    return show_load(value, units) if unit == "N" else f"{value:g}"
+
+
+def hitch_load_name(load: HitchLoad, *, language: str = "en") -> str:
+    """The hitch of a rated load, a basket with its angle."""
+    angle = load.angle_from_horizontal_deg
+    shown = "" if angle is None else show_angle(angle, rounding=Rounding.UP)
+    return read_catalogue(language).fill("quote", str(load.hitch), angle=shown)
+
+
+def ready_text(days: int, *, language: str = "en") -> str:
+    """When it is ready."""
+    key = {0: "ready-now", 1: "ready-day"}.get(days, "ready-days")
+    return read_catalogue(language).fill("quote", key, days=str(days))
+
+
+def making_cautions(*, language: str = "en") -> tuple[str, ...]:
+    """The cautions that every paper of a sling carries; they defer to local codes and a qualified person."""
+    return tuple(read_catalogue(language).sections["making-cautions"].values())
+
+
+def sling_code(spec: SlingSpec) -> str:
+    """The shop's own code of a sling: type, plies, fibre, class, width and length in millimetres."""
+    sizes = f"{round(spec.width_m * 1000)}x{round(spec.length_m * 1000)}"
+    return f"{spec.form.us_type}{spec.plies}-{str(spec.fibre)[:2].upper()}{spec.webbing_class}-{sizes}"
