@@ -127,9 +127,9 @@ def small_shop(
     placement_step: str = "3 ft",
     height_step: str = "1 ft",
     protections: tuple[str, ...] = ("radius-former",),
-    soft: str | None = None,
+    nylon_stretch: tuple[str, str] | None = None,
 ) -> SmallShop:
-    """Harrow Quay with two lofts and few makes: a slow one that sews all, a quick one that sews short ones."""
+    """Harrow Quay with few makes and two lofts: a slow one that sews all, a quick one for short slings."""
     doc, prices, stock = document("shop.toml"), document("price_book.toml"), document("stock.toml")
     doc["plies"] = list(plies)
     doc["practice"] |= {
@@ -147,9 +147,9 @@ def small_shop(
         for w in doc["webbing"]
         if w["class"] == 7 and w["fibre"] in fibres and w["widths"][0].endswith("mm") is metric
     ]
-    if soft is not None:
-        for webbing in doc["webbing"]:
-            webbing["stretch"] = [webbing["stretch"][0], soft]
+    for webbing in doc["webbing"]:
+        if webbing["fibre"] == "nylon" and nylon_stretch is not None:
+            webbing["stretch"] = list(nylon_stretch)
     doc["protection"] = [p for p in doc["protection"] if p["kind"] in protections]
     kept = {"quay", "fell"}
     stock["sling"] = [

@@ -1,8 +1,8 @@
-"""Every limit of a printed offer once more, straight from the rulebook's tables. Imports nothing of slingwright.
+"""Every limit of a printed offer again, straight from the rulebook's tables. Imports nothing of slingwright.
 
-Written from the tables and the two checks alone: a vertical leg and each part of a basket may pull V, the part
-above a choke C times its factor, and a sling in its hitch may carry V, C times the factor, or B times the sine
-of its flatter side (under `en` the mode factor of that angle). C and B are rounded down as the table says.
+Written from the tables and the two checks alone: a vertical leg and each part of a basket may pull V, the
+part above a choke C times its factor, and a sling in its hitch may carry V, C times the factor, or B times
+the sine of its flatter side (under `en` that angle's mode factor). C and B are rounded down as printed.
 """
 
 from __future__ import annotations
@@ -89,7 +89,7 @@ def hitch_rated_n(rulebook: str, sling: Doc, flatter_deg: float) -> float:
 
 
 def pulls(case: Doc) -> Iterator[tuple[int, str, float, float]]:
-    """(sling, path, tension [N], angle from the horizontal [deg]) of every straight end, from the poses printed."""
+    """Sling, path, tension [N] and angle from the horizontal [deg] of every straight end, from the poses."""
     poses = {b["name"]: b for b in case["result"]["bodies"]}
 
     def world(point: Doc) -> list[float]:
@@ -147,7 +147,9 @@ def _of_sling(book: str, offer: Doc, index: int, sling: Doc) -> Iterator[str]:
     if not math.isclose(sling["utilisation"], share, rel_tol=LEAST_SHARE):
         yield f"utilisation {sling['utilisation']:.4f}, not {share:.4f}"
     for case in offer["cases"]:
-        yield from (f"case {case['name']}: {complaint}" for complaint in _of_case(book, index, sling, v_n, case))
+        yield from (
+            f"case {case['name']}: {complaint}" for complaint in _of_case(book, index, sling, v_n, case)
+        )
 
 
 def _of_case(book: str, index: int, sling: Doc, v_n: float, case: Doc) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """Offers as printed, judged from outside: every case settled again in MuJoCo, every limit looked up again.
 
-The document that `slingwright choose --json` prints is all that the judges see. The engine: tensions to 0.1 % of
-the weight, tilt to 0.05° (`tests/judge/engine.py`). The limits: `tests/rated_again.py`, straight from the tables.
+The document that `slingwright choose --json` prints is all that the judges see. The engine: tensions to
+0.1 % of the weight, tilt to 0.05° (`tests/judge/engine.py`). The limits: `tests/rated_again.py`.
 """
 
 from __future__ import annotations
