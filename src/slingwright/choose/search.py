@@ -23,7 +23,7 @@ from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
 from slingwright.shop import Protection, Refusal
-from slingwright.sling import Fibre, Hitch
+from slingwright.sling import Fibre, Form, Hitch
 
 __all__ = ["MEASURES", "Found", "Search"]
 
@@ -34,7 +34,7 @@ _NEAREST_TRIES = 24  # rows without a hope that are still judged, so that a refu
 # What a rule's stop depends on besides the lift: all candidates alike in it fall together.
 _SCOPES: dict[str, Callable[[Candidate], tuple[object, ...]]] = {
     "temperature": lambda c: (c.base.fibre,),
-    "chemicals": lambda c: (c.base.fibre,),
+    "chemicals": lambda c: (c.base.fibre, c.base.form),  # the form: fittings may be attacked, too
     "long-load": lambda c: (c.arrangement.family,),
     "loose-bundle": lambda c: (c.arrangement.family,),
     "form-for-use": lambda c: (c.arrangement.family, c.base.form),
@@ -117,6 +117,17 @@ class Search:
                 return found
         return found
 
+    def passed(self) -> list[Verdict]:
+        """Every verdict of this search that is complete and has no stop, in the order of judging."""
+        return [v for v in self._verdicts.values() if v.complete and v.stop is None]
+
+    def walk_on(self, by: str, *, only: Callable[[Entry], bool], tries: int) -> None:
+        """Judge in full past the best: the next so many candidates in the order of one measure."""
+        walk = _Walk(self, by, only)
+        for _ in walk.verdicts():
+            if walk.found.solved >= tries or self._out_of_time():
+                return
+
     # -- what walks share ---------------------------------------------------------------------------
 
     def judge(
@@ -138,7 +149,9 @@ class Search:
     def note(self, candidate: Candidate, stop: Finding) -> None:
         """Keep the stop: what it rules out with it, and whether it is the nearest miss of its kind."""
         scope = _SCOPES.get(stop.rule)
-        if scope is not None:
+        # an endless sling's eye is its length: one too short for the hook says nothing of a longer one
+        by_length = stop.rule == "eye-fit" and candidate.base.form is Form.ENDLESS
+        if scope is not None and not by_length:
             self._dead.add((stop.rule, *scope(candidate)))
         key = (candidate.arrangement.family, candidate.base.fibre)
         off = _off_by(stop)
@@ -182,12 +195,12 @@ class Search:
             parts = entry.arrangement.legs * (2 if holdings[main].hitch is Hitch.BASKET else 1)
             return int(self.setting.weight_n / parts / entry.rated[main].part_limit_n * _MICRO)
         line = self._maker.lines.line(entry.make, protection)
-        if isinstance(line, Refusal) or not line.lofts:
+        if isinstance(line, Refusal):
             return None
-        rows = self.space.rows(entry.place)
-        if entry.stock is not None:
+        if entry.stock is not None:  # on the shelf, whether or not a loft still sews it
             return 0
-        if not len(rows.lengths_m):
+        rows = self.space.rows(entry.place)
+        if not line.lofts or not len(rows.lengths_m):
             return None
         shortest = max(float(rows.lengths_m.min()), line.least_length_m)
         slings = len(entry.rated)
