@@ -195,7 +195,7 @@ def _documents(draw):
     return {"bodies": bodies, "paths": paths}
 
 
-@settings(max_examples=500)
+@settings(max_examples=250)
 @given(_documents())
 def test_no_problem_hangs_the_solver_or_gives_a_figure_that_is_none(doc):
     """A refusal with a field, or finite figures; never a warning, a NaN, a traceback."""

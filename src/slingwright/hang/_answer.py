@@ -42,9 +42,9 @@ def answer(
     rise, push, reach = margins
     status = _STATUS[out.status[0]]
     unreachable = status is Status.UNREACHABLE
-    free = _one_axis(problem)
     x = place.tolist()
     pulls = out.tension_n[0].tolist()
+    free = _one_axis(problem, pulls)
     return Hang(
         status=status,
         determinate=_determinate(problem, pulls, slopes),
@@ -65,8 +65,10 @@ def answer(
     )
 
 
-def _one_axis(problem: Problem) -> bool:
-    held = [q.at_m for p in problem.paths for q in p.points if q.on == WORLD]
+def _one_axis(problem: Problem, pulls: list[float]) -> bool:
+    """Whether one vertical holds all world points that carry anything: then the heading is free."""
+    taut = [path for path, pull in zip(problem.paths, pulls, strict=True) if pull > 0.0]
+    held = [q.at_m for path in taut for q in path.points if q.on == WORLD]
     return all(abs(a[i] - held[0][i]) <= NO_SEGMENT for a in held for i in range(2))
 
 

@@ -74,6 +74,6 @@ def flatten(problem: Problem) -> Flat:
 
 def base_of(flat: Flat, load: int) -> Model:
     """The part of the kernel's model that no sample changes (the rest is filled in by `model_at`)."""
-    figure = np.zeros(7)
+    figure = np.zeros(4)
     figure[LOAD] = load
     return Model(flat.weight_n, flat.point_m, flat.on, flat.first, flat.length_m, flat.rated_n, figure)

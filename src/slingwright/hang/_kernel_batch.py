@@ -7,10 +7,7 @@ import numpy as np
 from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_angle import angle_deg
 from slingwright.hang._kernel_energy import (
-    AXIS_X,
-    AXIS_Y,
     FORCE,
-    HOOKED,
     LOAD,
     NOW,
     PLACE,
@@ -61,17 +58,6 @@ def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest
     figure[FORCE] = force
     figure[ROUND] = widest
     figure[LOAD] = base.figure[LOAD]
-    figure[HOOKED] = 1.0
-    seen = False
-    for q in range(on.shape[0]):
-        if on[q] >= 0:
-            continue
-        if not seen:
-            seen = True
-            figure[AXIS_X] = point[q, 0]
-            figure[AXIS_Y] = point[q, 1]
-        elif abs(point[q, 0] - figure[AXIS_X]) > 1e-12 or abs(point[q, 1] - figure[AXIS_Y]) > 1e-12:
-            figure[HOOKED] = 0.0
     return Model(weight, arm, on, first, rest, stiff, figure)
 
 

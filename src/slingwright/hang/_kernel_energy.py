@@ -21,10 +21,9 @@ __all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-# model.figure: length that turns are multiplied by [m]; total weight [N]; 1 where one vertical holds all
-# world points (the heading is free), its x and y; half chord of the widest round contact [m] (0 = none); the
-# load's index
-SCALE, FORCE, HOOKED, AXIS_X, AXIS_Y, ROUND, LOAD = range(7)
+# model.figure: length that turns are multiplied by [m]; total weight [N]; half chord of the widest round
+# contact [m] (0 = none); the load's index
+SCALE, FORCE, ROUND, LOAD = range(4)
 # rows of work.vec, work.mat, work.pose, work.path, work.point
 LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES = range(5)
 HESSIAN, FACTOR, SPARE = range(3)
@@ -44,7 +43,7 @@ class Model(NamedTuple):
     first: Ints  # (P+1,) where each path's points begin
     rest: Floats  # (P,) m: unstretched length left for the free distances = length_m - lies_m
     stiff: Floats  # (P,) N/m
-    figure: Floats  # (7,) see above
+    figure: Floats  # (4,) see above
 
 
 class Work(NamedTuple):

@@ -12,8 +12,6 @@ import numpy as np
 from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
 from slingwright.hang._kernel_energy import (
-    AXIS_X,
-    AXIS_Y,
     DROPPED,
     EXTENSION,
     FACTOR,
@@ -21,7 +19,6 @@ from slingwright.hang._kernel_energy import (
     FORCE,
     GRADIENT,
     HESSIAN,
-    HOOKED,
     LENGTHWISE,
     LOAD,
     NONE,
@@ -78,6 +75,23 @@ def _noise(model, pose):  # type: ignore[no-untyped-def]
 
 
 @inner_kernel
+def _axis(model, work):  # type: ignore[no-untyped-def]
+    """(whether one vertical holds all world points that carry anything, its x, its y)."""
+    seen, x, y = False, 0.0, 0.0
+    for p in range(model.rest.shape[0]):
+        if work.path[PULL, p] <= 0.0:
+            continue
+        for q in range(model.first[p], model.first[p + 1]):
+            if model.on[q] >= 0:
+                continue
+            if not seen:
+                seen, x, y = True, model.arm[q, 0], model.arm[q, 1]
+            elif abs(model.arm[q, 0] - x) > 1e-12 or abs(model.arm[q, 1] - y) > 1e-12:
+                return False, x, y
+    return seen, x, y
+
+
+@inner_kernel
 def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
     """Hold what is not free; with one hook hold the heading, which costs no energy."""
     g, h, v = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
@@ -85,14 +99,15 @@ def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
     firm = model.figure[FORCE] / model.figure[SCALE]
     turn = 6 * int(model.figure[LOAD]) + 3
     if free == ALL:
-        if model.figure[HOOKED] == 0.0:
+        one, axis_x, axis_y = _axis(model, work)
+        if not one:
             return
         for i in range(n):
             v[i] = 0.0
         norm, along = 0.0, 0.0
         for b in range(pose.shape[0]):
-            v[6 * b] = -(pose[b, 1] - model.figure[AXIS_Y])
-            v[6 * b + 1] = pose[b, 0] - model.figure[AXIS_X]
+            v[6 * b] = -(pose[b, 1] - axis_y)
+            v[6 * b + 1] = pose[b, 0] - axis_x
             v[6 * b + 5] = model.figure[SCALE]
         for i in range(n):
             norm += v[i] * v[i]
@@ -115,29 +130,39 @@ def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
 def _direction(model, work, how):  # type: ignore[no-untyped-def]
     """Newton's step into its row of work.vec; True where the Hessian is positive definite."""
     h, g, step, low = work.mat[HESSIAN], work.vec[GRADIENT], work.vec[STEP], work.mat[FACTOR]
-    if cholesky(h, 0.0, low):
-        cholesky_solve(low, g, step)
-        return True
-    copy_rows(work.mat[SPARE], h)
-    values, n = work.vec[VALUES], g.shape[0]
-    eigen(work.mat[SPARE], values, low)
     floor = FLAT * model.figure[FORCE] / model.figure[SCALE]
+    n = g.shape[0]
+    if cholesky(h, 0.0, low):
+        firm = True
+        for i in range(n):
+            firm = firm and low[i, i] * low[i, i] > floor
+        if firm:
+            cholesky_solve(low, g, step)
+            return True
+    copy_rows(work.mat[SPARE], h)
+    values = work.vec[VALUES]
+    eigen(work.mat[SPARE], values, low)
     least = 0.0
     for k in range(n):
         least = min(least, values[k])
-    for i in range(step.shape[0]):
+    if least >= -floor:
+        least = 0.0
+    for i in range(n):
         step[i] = 0.0
     for k in range(n):
         along = 0.0
         for i in range(n):
             along += low[i, k] * g[i]
+        # a neutral way (a free heading) on which no force acts: rounding must not be taken for one
+        if abs(values[k]) <= floor and abs(along) <= FLAT * model.figure[FORCE]:
+            continue
         # downhill all stiffnesses are raised alike until the softest is positive
         by = values[k] - 3.0 * least + floor if how == DOWNHILL else values[k]
         if abs(by) < floor:
             by = floor
         for i in range(n):
             step[i] += along / by * low[i, k]
-    return False
+    return least == 0.0
 
 
 @kernel

@@ -257,3 +257,25 @@ def test_bodies_in_any_order_and_load_by_name():
     assert [p.tension_n for p in turned.paths] == pytest.approx(
         [p.tension_n for p in straight.paths], rel=1e-9
     )
+
+
+def test_a_slack_path_to_another_hook_leaves_the_heading_free():
+    """Found by hypothesis: the carrying paths share a hook, the loose one does not; the flow once crept here."""
+    here, there = (-1.0, -1.0, 2.0), (-1.0, -0.5, 2.0)
+
+    def path(name, hook, pick, length, strain, *more, lies=None):
+        points = (Point("world", hook), Point("load", pick), *more)
+        return Path(
+            name=name, points=points, length_m=length, rated_n=1.0, strain_at_rated=strain, lies_m=lies
+        )
+
+    load = Body(name="load", weight_n=1.0, centre_of_gravity_m=(-1.0, -0.5, 1.0))
+    paths = (
+        path("0", here, (0.5, -1.0, -1.0), 10**0.5, 10**-1.5, Point("world", here), lies=1.0),
+        path("1", there, (-1.0, -1.0, -1.0), 1.0, 0.1),
+        path("2", here, (-2.0, -1.0, -1.0), 10**-0.5, 0.1),
+    )
+    hang = solve(Problem(bodies=(load,), paths=paths))
+    assert hang.residual < 1e-9
+    assert [p.slack for p in hang.paths] == [False, True, False]
+    assert hang.null_modes == ("yaw",)
