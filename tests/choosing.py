@@ -24,11 +24,11 @@ FOLDER = Path(_KEPT.name)
 
 # Harrow Quay, but by the foot and the yard: a twelfth of the lengths, a third of the places
 COARSE = {
-    'length_step = "1 in"': 'length_step = "1 ft"',
     'placement_step = "1 ft"': 'placement_step = "4 ft"',
     'height_step = "1 in"': 'height_step = "6 in"',
 }
-BEAMS = {**COARSE, 'length_step = "1 in"': 'length_step = "3 in"'}  # below a beam lengths go by twelve steps
+LENGTH_STEP = {"duct_section": "3 in"}  # below a beam lengths go by twelve steps
+ONE_WEBBING = {"conduit_bundle"}  # round a loose bundle much is tried: polyester of class 7 alone
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,17 +49,25 @@ class Printed:
 
 
 @functools.cache
-def coarse_shop(*, beams: bool = False) -> Path:
+def coarse_shop(length_step: str, *, one_webbing: bool = False) -> Path:
     """The coarse shop's file, its stock and price book beside it."""
-    folder = FOLDER / ("coarse-beams" if beams else "coarse")
+    folder = FOLDER / f"coarse {length_step} {one_webbing}"
     folder.mkdir()
     text = (EXAMPLES / "shop.toml").read_text(encoding="utf-8")
-    for fine, coarse in (BEAMS if beams else COARSE).items():
+    for fine, coarse in (COARSE | {'length_step = "1 in"': f'length_step = "{length_step}"'}).items():
         assert fine in text
         text = text.replace(fine, coarse)
+    stock = (EXAMPLES / "stock.toml").read_text(encoding="utf-8")
+    if one_webbing:
+        head, *blocks = text.split("[[webbing]]")
+        blocks[:-1] = [b for b in blocks[:-1] if "class = 7" in b and 'fibre = "polyester"' in b]
+        text = "[[webbing]]".join((head, *blocks))
+        lines = stock.splitlines(keepends=True)
+        stock = "".join(line for line in lines if "class = 5" not in line and "nylon" not in line)
     (folder / "shop.toml").write_text(text, encoding="utf-8")
-    for name in ("stock.toml", "price_book.toml"):
-        (folder / name).write_text((EXAMPLES / name).read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / "stock.toml").write_text(stock, encoding="utf-8")
+    prices = (EXAMPLES / "price_book.toml").read_text(encoding="utf-8")
+    (folder / "price_book.toml").write_text(prices, encoding="utf-8")
     return folder / "shop.toml"
 
 
@@ -86,16 +94,20 @@ def run_command(arguments: Sequence[str]) -> Printed:
     return Printed(code=code, out=printed, err=err.getvalue())
 
 
-@functools.cache
 def printed(name: str, *, coarse: bool = False) -> Printed:
     """One example lift through `slingwright choose`, with its papers; computed once a session."""
+    return _printed(name, coarse)
+
+
+@functools.cache
+def _printed(name: str, coarse: bool) -> Printed:
     folder = FOLDER / f"{name}{'-coarse' if coarse else ''}"
     folder.mkdir()
     sheet, drawing = folder / "sheet.pdf", folder / "drawing.svg"
     line = ["choose", str(EXAMPLES / f"{name}.toml"), "--json", "--at", "2026-05-31"]
     line += ["--sheet", str(sheet), "--drawing", str(drawing)]
     if coarse:
-        line += ["--shop", str(coarse_shop(beams=name == "duct_section"))]
+        line += ["--shop", str(coarse_shop(LENGTH_STEP.get(name, "1 ft"), one_webbing=name in ONE_WEBBING))]
     done = run_command(line)
     return Printed(
         code=done.code,
