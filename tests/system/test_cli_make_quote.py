@@ -78,8 +78,14 @@ def test_a_sling_without_a_lift(command: Command, tmp_path: Path) -> None:
     )
     (item,) = found["items"]
     # 2 ply, 3 in, class 7: 8,600 lb (WSTDA-WS-1, from memory, lower of two series); the rest by hand
-    pounds = {("vertical", None): 8600, ("choker", None): 6880, ("basket", 90.0): 17200, ("basket", 60.0): 14890,
-              ("basket", 45.0): 12160, ("basket", 30.0): 8600}  # fmt: skip
+    pounds = {
+        ("vertical", None): 8600,
+        ("choker", None): 6880,
+        ("basket", 90.0): 17200,
+        ("basket", 60.0): 14890,
+        ("basket", 45.0): 12160,
+        ("basket", 30.0): 8600,
+    }
     rated = {(r["hitch"], r["angle_from_horizontal_deg"]): r for r in item["rated_loads"]}
     assert {key: row["printed"] for key, row in rated.items()} == {k: f"{v:,} lb" for k, v in pounds.items()}
     assert all(rated[key]["rated_n"] == pytest.approx(v * POUND_N, rel=1e-12) for key, v in pounds.items())
@@ -103,11 +109,25 @@ def test_a_sling_without_a_lift(command: Command, tmp_path: Path) -> None:
     assert any("No lift was looked at" in text for text in found["assumptions"])
     text = text_of(pdf)
     for wanted in (
-        found["number"], "Ærø & Søn", "PLANNING ONLY", "2026-03-31", "8,600 lb (38.2 kN)", "6,880 lb", "14,890 lb",
-        "Harrow Quay Sling Loft", "4 Ropewalk", "Total, tax excluded", "Discount by number", "Item 1, 25 of them",
-        "sewn tag", "certificate of conformity", "Local codes", "qualified person", "made to order".capitalize(),
+        found["number"],
+        "Ærø & Søn",
+        "PLANNING ONLY",
+        "2026-03-31",
+        "8,600 lb (38.2 kN)",
+        "6,880 lb",
+        "14,890 lb",
+        "Harrow Quay Sling Loft",
+        "4 Ropewalk",
+        "Total, tax excluded",
+        "Discount by number",
+        "Item 1, 25 of them",
+        "sewn tag",
+        "certificate of conformity",
+        "Local codes",
+        "qualified person",
+        "made to order".capitalize(),
         f"{found['price']['price_minor'] / 100:,.2f} USD",
-    ):  # fmt: skip
+    ):
         assert wanted in text, wanted
 
 
@@ -148,15 +168,21 @@ def test_what_cannot_be_built_is_refused_with_the_nearest(
         spec = near["spec"]
         sizes = (f"--{key}={spec[f'{key}_m']!r} m" for key in ("width", "length"))
         again = command.answers(
-            "quote", "quote", f"--form={spec['form']}", f"--fibre={spec['fibre']}", f"--class={spec['class']}",
-            f"--plies={spec['plies']}", *sizes, *US,
-        )  # fmt: skip
+            "quote",
+            "quote",
+            f"--form={spec['form']}",
+            f"--fibre={spec['fibre']}",
+            f"--class={spec['class']}",
+            f"--plies={spec['plies']}",
+            *sizes,
+            *US,
+        )
         assert again["items"][0]["each"]["price_minor"] == near["price_minor"]
         assert again["items"][0]["rated_loads"][0]["printed"] == near["printed"]
 
 
 def test_too_short_names_the_least_length_the_pattern_needs(command: Command) -> None:
-    """Two eyes of 11 in, two laps of 8 in and the clear body, the larger of two widths and the label's 5 in."""
+    """Two eyes of 11 in, two laps of 8 in, and a clear body: two widths or the label's 5 in."""
     words = [*NYLON[:-1], "3 ft"]
     (refused,) = command.answers("quote", "quote", *words, *US, code=1)["refused"]
     assert refused["limit"] == pytest.approx((2 * 11 + 2 * 8 + max(2 * 3, 5)) * 0.0254)
@@ -292,7 +318,8 @@ def test_lines_of_an_order(command: Command, tmp_path: Path) -> None:
 )
 def test_faults_of_an_order(command: Command, tmp_path: Path, old: str, new: str, field: str) -> None:
     (tmp_path / "offers.json").write_text(json.dumps(an_offer()))
-    text = 'schema = "slingwright/order/1"\nrulebook = "us"\n[[line]]\nquantity = 3\noffer = { file = "offers.json" }\n'
+    text = 'schema = "slingwright/order/1"\nrulebook = "us"\n[[line]]\nquantity = 3\n'
+    text += 'offer = { file = "offers.json" }\n'
     assert old in text
     order = tmp_path / "order.toml"
     order.write_text(text.replace(old, new))

@@ -23,7 +23,7 @@ from tools.write_contract import COMMANDS_PAGE, CONTRACT_PAGE, commands_page, co
 
 NAMES = {
     "lift", "shop", "stock", "rolls", "price-book", "adoption", "cut-problem", "hang-problem", "spread",
-    "rating", "hang", "offers", "quote", "order", "cut-plan", "adopt", "upgrade", "config", "version", "fault",
+    "rating", "hang", "offers", "quote", "order", "make", "cut-plan", "adopt", "upgrade", "config", "version", "fault",
     "schemas",
 }  # fmt: skip
 

@@ -23,6 +23,7 @@ from slingwright.cli.choose import choose
 from slingwright.cli.config import config
 from slingwright.cli.cut import cut
 from slingwright.cli.hang import hang
+from slingwright.cli.make import make
 from slingwright.cli.quote import quote
 from slingwright.cli.rate import rate
 from slingwright.cli.schema import schema
@@ -34,7 +35,7 @@ from slingwright.errors import InputFault, fail
 __all__ = ["build_app", "run"]
 
 OUR_FAULT, STOPPED, READER_GONE = 70, 130, 141
-COMMANDS = (choose, rate, hang, quote, cut, adopt, upgrade, schema, config, version)
+COMMANDS = (choose, rate, hang, quote, make, cut, adopt, upgrade, schema, config, version)
 ABOUT = (
     "From the lift to the right synthetic web sling: what will hang how, on which sling, and why.\n\n"
     "Every figure is an aid to a qualified person, never a leave to lift: local codes, the sling's tag "

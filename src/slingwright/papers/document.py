@@ -17,6 +17,7 @@ __all__ = [
     "bullets_section",
     "drawing_section",
     "fields_section",
+    "pairs_section",
     "paper_footer",
     "print_paper",
     "steps_section",
@@ -81,11 +82,18 @@ def table_section(
     note: str = "",
     total: Sequence[str] = (),
     fresh: bool = False,
+    tall: bool = False,
 ) -> Section:
-    """A table under a heading; `total` is its last row, bold; `fresh` begins a page."""
+    """A table under a heading; `total` is its last row, bold; `tall` leaves room to write by hand."""
     heads = [{"head": c.head, "mm": c.mm, "right": c.right} for c in columns]
     listed = [list(row) for row in rows]
-    return _section("table", title, note, fresh) | {"columns": heads, "rows": listed, "total": list(total)}
+    more = {"columns": heads, "rows": listed, "total": list(total), "tall": tall}
+    return _section("table", title, note, fresh) | more
+
+
+def pairs_section(title: str, rows: Iterable[Sequence[str]], *, fresh: bool = False) -> Section:
+    """Facts under a heading, each with its name; `fresh` begins a page."""
+    return _section("pairs", title, "", fresh) | {"rows": [list(row) for row in rows]}
 
 
 def text_section(title: str, items: Iterable[str], *, note: str = "") -> Section:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slingwright.make.gates import Gate
 from slingwright.make.ratings import HitchLoad
 from slingwright.shop import Refusal
 from slingwright.sling import SlingSpec
@@ -10,10 +11,12 @@ from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_load
 
 __all__ = [
+    "gate_text",
     "hitch_load_name",
     "making_cautions",
     "ready_text",
     "shop_refusal_text",
+    "show_mm",
     "sling_code",
 ]
 
@@ -48,6 +51,12 @@ def hitch_load_name(load: HitchLoad, *, language: str = "en") -> str:
     return read_catalogue(language).fill("quote", str(load.hitch), angle=shown)
 
 
+def gate_text(gate: Gate, *, language: str = "en") -> str:
+    """A gate in words: what it waits for, or by what it is open."""
+    section = "gates-open" if gate.is_open else "gates"
+    return read_catalogue(language).fill(section, gate.code, subject=gate.subject)
+
+
 def ready_text(days: int, *, language: str = "en") -> str:
     """When it is ready."""
     key = {0: "ready-now", 1: "ready-day"}.get(days, "ready-days")
@@ -57,6 +66,11 @@ def ready_text(days: int, *, language: str = "en") -> str:
 def making_cautions(*, language: str = "en") -> tuple[str, ...]:
     """The cautions that every paper of a sling carries; they defer to local codes and a qualified person."""
     return tuple(read_catalogue(language).sections["making-cautions"].values())
+
+
+def show_mm(length_mm: int) -> str:
+    """Whole millimetres as a cutter reads them."""
+    return f"{length_mm:,} mm".replace(",", "\u00a0")
 
 
 def sling_code(spec: SlingSpec) -> str:

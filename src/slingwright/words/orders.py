@@ -1,0 +1,66 @@
+"""An order laid out, in words for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from slingwright.make.gates import Gate
+from slingwright.make.pattern import Pattern
+from slingwright.price.quote import QuoteItem
+from slingwright.units import Units
+from slingwright.words.answer import Block, Row
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_made_length, show_mass
+from slingwright.words.making import gate_text, making_cautions, show_mm, sling_code
+from slingwright.words.names import spec_text
+
+__all__ = ["line_block", "order_blocks", "shut_block"]
+
+
+def order_blocks(
+    lines: Iterable[tuple[int, QuoteItem, Pattern]],
+    shut: Sequence[Gate],
+    units: Units,
+    *,
+    language: str = "en",
+) -> tuple[Block, ...]:
+    """Each line with what it takes, what is not released and why, and the standing cautions."""
+    blocks = [line_block(number, item, laid, units, language=language) for number, item, laid in lines]
+    blocks.append(shut_block(shut, language=language))
+    title = read_catalogue(language).word("quote", "cautions")
+    rows = tuple(Row(label="", text=text) for text in making_cautions(language=language))
+    return (*blocks, Block(kind="cautions", title=title, rows=rows))
+
+
+def line_block(number: int, item: QuoteItem, laid: Pattern, units: Units, *, language: str = "en") -> Block:
+    """One line: the sling, its pieces, what one takes."""
+    words = read_catalogue(language)
+    label, bill = words.sections["make"], item.bill
+    title = words.fill(
+        "make",
+        "approval-line",
+        line=str(number),
+        quantity=str(item.asked.quantity),
+        code=sling_code(item.asked.spec),
+    )
+    rows = [Row(label=label["sling"], text=spec_text(item.asked.spec, units, language=language))]
+    for piece in laid.pieces:
+        cut = show_mm(piece.cut_mm)
+        text = words.fill("pieces", piece.role, ply=str(piece.ply + 1), count=str(piece.count), cut=cut)
+        rows.append(Row(label=label["pieces"], text=text))
+    minutes = words.fill("make", "minutes", minutes=str(-(-bill.labour_s // 60)))
+    rows += [
+        Row(label=label["webbing"], text=show_made_length(bill.webbing_mm / 1000, units)),
+        Row(label=label["thread"], text=show_made_length(bill.thread_mm / 1000, units)),
+        Row(label=label["mass"], text=show_mass(bill.mass_kg, units)),
+        Row(label=label["labour"], text=minutes),
+        Row(label=label["loft"], text=item.loft.name if item.loft else ""),
+    ]
+    return Block(kind="line", title=title, rows=tuple(rows))
+
+
+def shut_block(shut: Sequence[Gate], *, language: str = "en") -> Block:
+    """Whether it is released, and what it waits for."""
+    words = read_catalogue(language)
+    rows = tuple(Row(label="", text=gate_text(gate, language=language), mark="stop") for gate in shut)
+    return Block(kind="gates", title=words.word("make", "not-released" if shut else "released"), rows=rows)
