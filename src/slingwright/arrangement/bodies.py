@@ -33,10 +33,14 @@ class SlingState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyState:
-    """The load as the statics sees it: weight (upper bound, dynamic factor in) and centre of gravity."""
+    """The load as the statics sees it: weight (upper bound, dynamic factor in) and centre of gravity.
+
+    `beam_factor` is the dynamic factor for the beam, which swings with the load.
+    """
 
     weight_n: float
     centre_of_gravity_m: Vector
+    beam_factor: float = 1.0
 
 
 def renders(arrangement: Arrangement) -> bool:
@@ -87,7 +91,7 @@ def build_problem(
         bodies.append(
             Body(
                 name=BEAM,
-                weight_n=arrangement.beam.weight_n,
+                weight_n=arrangement.beam.weight_n * load.beam_factor,
                 centre_of_gravity_m=(0.0, 0.0, 0.0),
                 start_m=start,
             )

@@ -16,17 +16,19 @@ from slingwright.arrangement.section import perimeter, taut_string, top_of
 from slingwright.lift.model import Beam, Lift, Load, PickPoint, Section
 from slingwright.sling import Hitch
 
-__all__ = ["GridSteps", "arrangements"]
+__all__ = ["GridSteps", "arrangements", "refit"]
 
+Vector = tuple[float, float, float]
+
+_MADE_AT_MOST = 4  # legs of individual length: more orders to hang them wrong than a mark can prevent
 _NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GridSteps:
-    """The shop's steps along the load, and the shares of the headroom at which leaving points are taken."""
+    """The shop's steps along the load."""
 
     placement_m: float
-    height_shares: tuple[float, ...]
 
 
 def arrangements(lift: Lift, steps: GridSteps) -> Iterator[Arrangement]:
@@ -50,7 +52,7 @@ def _at_picks(lift: Lift) -> Iterator[Arrangement]:
     holdings = tuple(_leg(p, i) for i, p in enumerate(picks))
     equal = Arrangement(family=family, placement="picks", holdings=holdings, hooks_xy_m=hooks)
     yield equal
-    if len(picks) > 1:
+    if 1 < len(picks) <= _MADE_AT_MOST:
         yield replace(equal, lengths="made")
     for beam in lift.beams:
         yield from _picks_on_beam(lift, beam, picks)
@@ -87,7 +89,8 @@ def _picks_on_hooks(lift: Lift, picks: tuple[PickPoint, ...]) -> Iterator[Arrang
     holdings = tuple(_leg(p, i, hook=nearest[i]) for i, p in enumerate(picks))
     equal = Arrangement(family="hooks-vertical", placement="picks", holdings=holdings, hooks_xy_m=places)
     yield equal
-    yield replace(equal, lengths="made")
+    if len(picks) <= _MADE_AT_MOST:
+        yield replace(equal, lengths="made")
 
 
 def _nearest(places: tuple[tuple[float, float], ...], at_m: tuple[float, float]) -> int:
@@ -125,7 +128,7 @@ def _round_load(lift: Lift, steps: GridSteps) -> Iterator[Arrangement]:
     for place in _placements(lift, steps):
         for hitch in (Hitch.BASKET, Hitch.CHOKER):
             for wraps in (1, 2):
-                yield from _with_heights(lift, steps, place, hitch, wraps=wraps)
+                yield from _with_heights(lift, place, hitch, wraps=wraps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,34 +180,76 @@ def _offsets(load: Load, step_m: float) -> Iterator[float]:
     yield from (step_m * k for k in range(1, count + 1))
 
 
-def _with_heights(
-    lift: Lift, steps: GridSteps, place: _Place, hitch: Hitch, *, wraps: int
-) -> Iterator[Arrangement]:
-    """One arrangement for each span of hook heights in which the string leaves the load elsewhere.
+def _with_heights(lift: Lift, place: _Place, hitch: Hitch, *, wraps: int) -> Iterator[Arrangement]:
+    """One arrangement for each span of hook heights in which a basket's string touches other edges.
 
-    Off edges the leaving points hold for every height and one arrangement serves; off a curve they move
-    with the height, so each span takes the tangents from its own middle.
+    Off a polygon the string leaves at the same edges until the hook crosses the line through one of its
+    sides; a round section is one span, its tangents taken anew for each hook (`refit`).
     """
-    spans = _height_spans(lift, steps)
+    bounds = _edge_heights(lift, place) if hitch is Hitch.BASKET else []
+    top = max(h.headroom_m for h in lift.hooks)
+    base = max(
+        top_of(lift.load.section_at(x), place.hooks_xy_m[k][1])
+        for x, k in zip(place.xs_m, place.sits, strict=True)
+    )
+    edges = [min(base, top), *(h for h in bounds if base < h < top), math.inf]
     made: list[tuple[Arrangement, tuple[float, float]]] = []
-    for span, share_m in spans:
-        arrangement = _arrange(lift, place, hitch, wraps=wraps, height_m=share_m)
+    for low, high in pairwise(edges):
+        middle = (low + high) / 2 if high < math.inf else max(top, 2 * low)
+        arrangement = _arrange(lift, place, hitch, wraps=wraps, height_m=middle)
         if arrangement is not None:
-            made.append((arrangement, span))
-    if not made:
-        return
-    if all(a.holdings == made[0][0].holdings for a, _ in made):
+            made.append((arrangement, (low, high)))
+    if len(made) == 1:
         yield made[0][0]
         return
     for arrangement, span in made:
         yield replace(arrangement, level_height_m=span)
 
 
-def _height_spans(lift: Lift, steps: GridSteps) -> list[tuple[tuple[float, float], float]]:
-    top = max(h.headroom_m for h in lift.hooks)
-    shares = sorted(steps.height_shares)
-    bounds = [0.0, *(math.sqrt(a * b) for a, b in pairwise(shares)), math.inf]
-    return [((bounds[i] * top, bounds[i + 1] * top), s * top) for i, s in enumerate(shares)]
+def _edge_heights(lift: Lift, place: _Place) -> list[float]:
+    """Heights at which the hook crosses the line through a side of a section it hangs over, rising."""
+    found: set[float] = set()
+    for i, x in enumerate(place.xs_m):
+        section = lift.load.section_at(x)
+        if section.radius_m is not None:
+            continue
+        y = place.hooks_xy_m[place.sits[i]][1]
+        over = top_of(section, y)
+        ring = section.points_m
+        for a, b in zip(ring, ring[1:] + ring[:1], strict=True):
+            if a[0] != b[0]:
+                height = a[1] + (y - a[0]) * (b[1] - a[1]) / (b[0] - a[0])
+                if height > over:
+                    found.add(height)
+    return sorted(found)
+
+
+def refit(lift: Lift, arrangement: Arrangement, hooks_m: tuple[Vector | None, ...]) -> Arrangement:
+    """The arrangement with each basket's string taken anew for where its upper end stands.
+
+    Parameters
+    ----------
+    lift, arrangement
+        The lift; the arrangement to refit.
+    hooks_m : tuple
+        For each holding the place of its upper end in the load's own coordinates [m]; None leaves it.
+
+    Returns
+    -------
+    Arrangement
+        The same one where nothing goes round the load, or where an upper end stands inside its section.
+    """
+    holdings = [_refit_one(lift, h, hook) for h, hook in zip(arrangement.holdings, hooks_m, strict=True)]
+    return replace(arrangement, holdings=tuple(holdings))
+
+
+def _refit_one(lift: Lift, holding: Holding, hook_m: Vector | None) -> Holding:
+    way = holding.round
+    if way is None or hook_m is None or holding.hitch is not Hitch.BASKET:
+        return holding
+    section = lift.load.section_at(way.x_m)
+    anew = _way_round(section, way.x_m, hook_yz=hook_m[1:], hitch=holding.hitch, wraps=holding.wraps)
+    return holding if anew is None else replace(holding, round=anew)
 
 
 def _arrange(lift: Lift, place: _Place, hitch: Hitch, *, wraps: int, height_m: float) -> Arrangement | None:
@@ -247,6 +292,8 @@ def _way_round(
             radius_m=section.radius_m,
             edges=edges,
             curved=section.radius_m is not None,
+            centre_yz_m=section.centre_yz_m,
+            wraps=wraps,
         )
     try:
         string = taut_string(section, hook_yz)
@@ -264,4 +311,6 @@ def _way_round(
         radius_m=section.radius_m,
         edges=0 if section.radius_m is not None else (len(turns) if more == 0 else edges),
         curved=section.radius_m is not None,
+        centre_yz_m=section.centre_yz_m,
+        wraps=wraps,
     )

@@ -15,9 +15,21 @@ from slingwright.sling import Hitch
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from slingwright.arrangement.model import Arrangement, Holding
+    from slingwright.arrangement.model import Arrangement, Holding, Round
 
-__all__ = ["basket_height", "beam_low_height", "free_length", "leg_height", "level_hook_heights", "upper_xy"]
+__all__ = [
+    "basket_height",
+    "beam_low_height",
+    "free_length",
+    "holding_height",
+    "leg_height",
+    "level_hook_heights",
+    "round_hook_distance",
+    "round_loop_length",
+    "upper_xy",
+]
+
+_HALVINGS = 60  # to the last bit of a metre-sized number
 
 
 def upper_xy(arrangement: Arrangement, holding: Holding) -> tuple[float, float]:
@@ -63,14 +75,56 @@ def basket_height(
     square, linear = 1 - slope * slope, slope * middle - a[2]
     constant = across_a**2 + a[2] ** 2 - middle * middle
     inside = linear * linear - square * constant
-    height = (np.sqrt(np.where(inside >= 0, inside, np.nan)) - linear) / square
+    # ends one over the other and a sling just as long: no height at all, NaN below
+    rise = np.sqrt(np.where(inside >= 0, inside, np.nan)) - linear
+    height = rise / np.where(square > 0, square, np.nan)
     reaches = np.hypot(across_a, max(a[2], b[2]) - a[2]) + np.hypot(across_b, max(a[2], b[2]) - b[2]) < free
     return np.where(reaches & (square > 0), height, np.nan)
 
 
-def _holding_height(
+def round_hook_distance(
+    radius_m: float, along_m: float, wraps: int, length_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """How far the hook stands from a round section's centre, in its plane, for a basket of `length_m` [m].
+
+    The taut loop: two tangents sqrt(D^2 - R^2), leaning `along_m` along the load, and the arc between them
+    round the underside; it grows with D, so D is halved out. NaN where the sling does not close.
+    """
+    low = np.full_like(length_m, radius_m)
+    high = radius_m + along_m + np.maximum(length_m, 0.0)
+    closes = round_loop_length(radius_m, along_m, wraps, low) < length_m
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        over = round_loop_length(radius_m, along_m, wraps, middle) > length_m
+        high = np.where(over, middle, high)
+        low = np.where(over, low, middle)
+    return np.where(closes, (low + high) / 2, np.nan)
+
+
+def round_loop_length(
+    radius_m: float, along_m: float, wraps: int, distance_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Length of the taut loop from a hook at `distance_m` from the centre round the section and back [m]."""
+    tangent2 = np.maximum(distance_m**2 - radius_m**2, 0.0)
+    arc = 2 * math.pi * wraps - 2 * np.arccos(np.minimum(radius_m / distance_m, 1.0))
+    return np.asarray(2 * np.sqrt(tangent2 + along_m**2) + radius_m * arc)
+
+
+def _round_basket_height(
+    upper_xy_m: tuple[float, float], way: Round, length_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Level height of the upper end of a basket round a circular section; NaN if it does not close."""
+    assert way.radius_m is not None and way.centre_yz_m is not None  # noqa: PT018  (a curved way has both)
+    (x, y), (cy, cz) = upper_xy_m, way.centre_yz_m
+    far = round_hook_distance(way.radius_m, abs(x - way.x_m), way.wraps, length_m)
+    up2 = far**2 - (y - cy) ** 2
+    return np.where(up2 > 0, cz + np.sqrt(np.maximum(up2, 0.0)), np.nan)
+
+
+def holding_height(
     arrangement: Arrangement, holding: Holding, length_m: NDArray[np.float64]
 ) -> NDArray[np.float64]:
+    """Level height at which the upper end of one sling stands when it alone is taut; NaN if it cannot [m]."""
     at, free = upper_xy(arrangement, holding), free_length(holding, length_m)
     if holding.round is None:
         assert holding.lower_m is not None
@@ -78,6 +132,8 @@ def _holding_height(
     turns = holding.round.turns_m
     if holding.hitch is Hitch.CHOKER:
         return leg_height(at, turns[0], free)
+    if holding.round.curved:
+        return _round_basket_height(at, holding.round, length_m)
     return basket_height(at, (turns[0], turns[-1]), free)
 
 
@@ -104,14 +160,14 @@ def level_hook_heights(arrangement: Arrangement, lengths_m: NDArray[np.float64])
         return out
     for i, holding in enumerate(arrangement.holdings):
         hook = holding.hook if holding.hook is not None else 0
-        out[:, hook] = np.minimum(out[:, hook], _holding_height(arrangement, holding, lengths_m[:, i]))
+        out[:, hook] = np.minimum(out[:, hook], holding_height(arrangement, holding, lengths_m[:, i]))
     return out
 
 
 def beam_low_height(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Height of the beam's lower lugs over the level load's origin, slings unstretched [m], shape (S,)."""
     heights = [
-        _holding_height(arrangement, h, lengths_m[:, i])
+        holding_height(arrangement, h, lengths_m[:, i])
         for i, h in enumerate(arrangement.holdings)
         if h.role == "main"
     ]

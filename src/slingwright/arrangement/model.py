@@ -30,6 +30,8 @@ class Round:
     radius_m: float | None  # a round section's radius; None = a section with edges
     edges: int  # how many edges of the load the sling bends over
     curved: bool  # what lies on the load follows a curve: `lies_m` must be handed to the statics
+    centre_yz_m: tuple[float, float] | None = None  # of a round section
+    wraps: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,9 +63,9 @@ class Arrangement:
     `lengths` says how the slings' lengths go together: "equal", "made" (individually made, level at a
     hook height), "beam" (equal above the beam, equal below it). `placement` names the place along the
     load (canonical text, part of the tie key). `hooks_xy_m` is where each hook stands over the level
-    load. `level_height_m`: the level hook heights for which the ways round a curved load hold (their
-    leaving points are the tangents from the middle of that span; the error in length is of third order
-    in the angle between them), None = any.
+    load. `level_height_m`: the level hook heights for which a basket's string touches just these edges
+    of the load, None = any. On a round section `turns_m` are tangents from one height; `refit` takes
+    them anew for the hook where it really hangs, and nothing is judged before that.
     """
 
     family: str

@@ -9,7 +9,15 @@ from dataclasses import dataclass
 from slingwright.hang.problem import WORLD, Path, Point, Problem
 from slingwright.hang.result import BodyPose, Hang
 
-__all__ = ["PathReading", "hook_angles", "included_angle_deg", "lowest_corner_m", "read_paths", "world_point"]
+__all__ = [
+    "PathReading",
+    "hook_angles",
+    "included_angle_deg",
+    "lowest_corner_m",
+    "read_paths",
+    "upper_in_load",
+    "world_point",
+]
 
 Vector = tuple[float, float, float]
 
@@ -60,6 +68,20 @@ def world_point(point: Point, poses: dict[str, BodyPose]) -> Vector:
         o[1] + b[0] * x + b[1] * y + b[2] * z,
         o[2] + c[0] * x + c[1] * y + c[2] * z,
     )
+
+
+def upper_in_load(problem: Problem, hang: Hang, load: str) -> dict[int, Vector]:
+    """For each sling the place of its upper end in the load's own coordinates, hanging [m]."""
+    poses = {b.name: b for b in hang.bodies}
+    pose = poses[load]
+    rows, o = pose.rotation, pose.origin_m
+    out = {}
+    for path in problem.paths:
+        w = world_point(path.points[0], poses)
+        d = (w[0] - o[0], w[1] - o[1], w[2] - o[2])
+        x, y, z = (rows[0][i] * d[0] + rows[1][i] * d[1] + rows[2][i] * d[2] for i in range(3))
+        out[path.sling] = (x, y, z)
+    return out
 
 
 def read_paths(problem: Problem, hang: Hang) -> tuple[PathReading, ...]:

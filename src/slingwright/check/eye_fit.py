@@ -77,7 +77,7 @@ def _eye(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
 
 
 def _fit(sling: SlingFacts, what: str, bar_m: float | None, rulebook: Rulebook) -> Finding:
-    """One eye on one bar. An endless sling's whole length is its eye."""
+    """One eye on one bar. An endless sling opens over what stands free between hook and load."""
     ratio = rulebook.limit("eye_to_hook_ratio")
     if bar_m is None:
         return report(
@@ -90,7 +90,9 @@ def _fit(sling: SlingFacts, what: str, bar_m: float | None, rulebook: Rulebook) 
             subject=sling.id,
             of_the_lift=True,
         )
-    eye_m = sling.spec.length_m if sling.spec.form is Form.ENDLESS else sling.spec.eye_m
+    eye_m = sling.spec.eye_m
+    if sling.spec.form is Form.ENDLESS:
+        eye_m = sling.spec.length_m if sling.free_end_m is None else sling.free_end_m
     outcome, detail, source, cure = Outcome.PASS, f"fits-{what}", ratio, ""
     limit_m = least_eye_m(bar_m, ratio.value, _value(rulebook, "max_eye_angle_deg"))
     wanted_m = _wanted_elsewhere_m(bar_m, rulebook)

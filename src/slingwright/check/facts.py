@@ -50,6 +50,7 @@ class SlingFacts:
     upper_width_m: float | None  # bearing width there
     lower_pin_m: float | None  # pin through its lower eye (pick point), None = not on a pin or unknown
     lower_on_pin: bool  # whether its lower end sits on a pick point's pin or shackle
+    free_end_m: float | None = None  # from the upper end to the load: as long as an endless sling's eye opens
     choke_clear_m: float | None = None  # chokers: plain body between the bite and the nearest eye, lap, label
 
 

@@ -7,6 +7,8 @@ lengths that differ by less than a made length's tolerance. Slings above a beam 
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import ONE_KIND
@@ -27,13 +29,15 @@ def _group(role: str, facts: Facts) -> Finding:
     slings = [sling for sling in facts.slings if sling.role == role]
     lengths = [sling.spec.length_m for sling in slings]
     spread_m = max(lengths) - min(lengths)
+    distinct = sorted(set(lengths))
+    closest_m = min((b - a for a, b in pairwise(distinct)), default=0.0)
     tolerance_m = facts.length_tolerance_m or 0.0
     outcome, detail, cure = Outcome.PASS, "all-alike", ""
     if len({_kind(sling) for sling in slings}) > 1:
         outcome, detail, cure = Outcome.STOP, "mixed-slings", "one-size-all-legs"
     elif spread_m > 0 and facts.lengths != "made":
         outcome, detail, cure = Outcome.STOP, "unequal-unmarked", "same-length-legs"
-    elif spread_m > 0 and not spread_m > tolerance_m:
+    elif spread_m > 0 and not closest_m > tolerance_m:  # two legs that nobody could tell apart
         outcome, detail, cure = Outcome.STOP, "below-tolerance", "same-length-legs"
     elif spread_m > 0:
         outcome, detail, cure = Outcome.CAUTION, "marked-bridle", "mark-the-bridle"

@@ -11,11 +11,15 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import permutations, product
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from slingwright.arrangement.bodies import BodyState, SlingState, build_problem, renders
-from slingwright.arrangement.reading import PathReading, read_paths
+from slingwright.arrangement import Arrangement
+from slingwright.arrangement.bodies import LOAD, BodyState, SlingState, build_problem, renders
+from slingwright.arrangement.enumerate import refit
+from slingwright.arrangement.geometry import holding_height, upper_xy
+from slingwright.arrangement.reading import PathReading, read_paths, upper_in_load
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.setting import Setting
 from slingwright.hang.batch import Variations, problem_of_sample, solve_many
@@ -23,6 +27,9 @@ from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang, Status
 from slingwright.hang.solve import solve
 from slingwright.lift.model import Centre
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 __all__ = [
     "Ends",
@@ -34,6 +41,7 @@ __all__ = [
     "swap_cases",
 ]
 
+_ROUNDS = 2  # of taking a string anew for the hook where it hangs
 _SHARE = 0.99  # the percentile of the worst utilisation (DESIGN)
 
 
@@ -78,6 +86,7 @@ def _centre(setting: Setting, centre: tuple[float, float, float] | None = None) 
     return BodyState(
         weight_n=setting.weight_n,
         centre_of_gravity_m=setting.lift.load.centre.nominal_m if centre is None else centre,
+        beam_factor=setting.lift.site.dynamic_factor,
     )
 
 
@@ -88,22 +97,60 @@ def _solved(name: str, problem: Problem, *, nominal: bool, pose: bool = True) ->
     )
 
 
-def nominal_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """The arrangement as its slings lie at one end of the stretch range: strings as the hook hangs."""
+
+    arrangement: Arrangement
+    slings: tuple[SlingState, ...]
+
+
+def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -> Laid:
+    """Lay the slings round the load for where the hook really hangs (told centre).
+
+    A string's leaving points depend on the hook's height, which depends on the stretch: two rounds settle
+    it to far below a made length. Slings on pick points lie as they are.
+    """
+    arrangement = candidate.arrangement
+    slings = _slings(candidate, rated_n, strain)
+    if not renders(arrangement):
+        return Laid(arrangement=arrangement, slings=slings)
+    arrangement = fit_level(setting, arrangement, np.array(candidate.lengths_m))
+    for _ in range(_ROUNDS):
+        problem = build_problem(arrangement, _centre(setting), slings)
+        places = upper_in_load(problem, solve(problem), LOAD)
+        arrangement = refit(setting.lift, arrangement, tuple(places.get(i) for i in range(len(slings))))
+    return Laid(arrangement=arrangement, slings=slings)
+
+
+def fit_level(setting: Setting, arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> Arrangement:
+    """The arrangement with its strings taken for the level hook of these lengths, shape (slings,)."""
+    level = [
+        float(holding_height(arrangement, h, lengths_m[i : i + 1])[0])
+        for i, h in enumerate(arrangement.holdings)
+    ]
+    uppers = [upper_xy(arrangement, h) for h in arrangement.holdings]
+    hooks = tuple((x, y, z) if math.isfinite(z) else None for (x, y), z in zip(uppers, level, strict=True))
+    return refit(setting.lift, arrangement, hooks)
+
+
+def nominal_cases(
+    setting: Setting, candidate: Candidate, rated_n: float, ends: Ends
+) -> Iterator[tuple[SolvedCase, Laid]]:
     """Stiff and soft, as told; for baskets both locked (the pose) and, where it is stable, free to render.
 
     A free state that is not stable has no pose: any one tension in it is a mean of the locked sides',
     never above the larger of them, so the locked case already covers it (PRACTICE).
     """
-    a = candidate.arrangement
-    for name, strain in (("stiff", ends.stiff), ("soft", ends.soft)):
-        problem = build_problem(a, _centre(setting), _slings(candidate, rated_n, strain))
-        yield _solved(name, problem, nominal=True)
-    if renders(a):
-        for name, strain in (("renders", ends.stiff), ("renders soft", ends.soft)):
-            problem = build_problem(a, _centre(setting), _slings(candidate, rated_n, strain), free=True)
-            case = _solved(name, problem, nominal=True, pose=False)
+    for name, strain, free_name in (("stiff", ends.stiff, "renders"), ("soft", ends.soft, "renders soft")):
+        laid = lay(setting, candidate, rated_n, strain)
+        problem = build_problem(laid.arrangement, _centre(setting), laid.slings)
+        yield _solved(name, problem, nominal=True), laid
+        if renders(laid.arrangement):
+            problem = build_problem(laid.arrangement, _centre(setting), laid.slings, free=True)
+            case = _solved(free_name, problem, nominal=True, pose=False)
             if case.hang.status is Status.STABLE:
-                yield case
+                yield case, laid
 
 
 def centre_corners(centre: Centre) -> list[tuple[float, float, float]]:
@@ -113,16 +160,14 @@ def centre_corners(centre: Centre) -> list[tuple[float, float, float]]:
     return corners if len(corners) > 1 else []
 
 
-def corner_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
-    """Every corner of the centre's box at both ends of the stretch range."""
+def corner_cases(setting: Setting, laid: dict[str, Laid]) -> Iterator[SolvedCase]:
+    """Every corner of the centre's box at both ends of the stretch range ("stiff", "soft" as laid)."""
     centre = setting.lift.load.centre
     # an unknown centre's box is a guess: it counts for strength and stability, not for the pose asked for
     pose = centre.known
     for i, corner in enumerate(centre_corners(centre)):
-        for end, strain in (("stiff", ends.stiff), ("soft", ends.soft)):
-            problem = build_problem(
-                candidate.arrangement, _centre(setting, corner), _slings(candidate, rated_n, strain)
-            )
+        for end, as_laid in laid.items():
+            problem = build_problem(as_laid.arrangement, _centre(setting, corner), as_laid.slings)
             yield _solved(f"corner {i + 1} {end}", problem, nominal=False, pose=pose)
 
 
@@ -182,9 +227,10 @@ def swap_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: End
             continue
         seen.add(lengths)
         name = "swap " + "".join(ids[i] for i in order)
-        slings = tuple(SlingState(length_m=x, rated_n=rated_n, strain_at_rated=ends.stiff) for x in lengths)
-        try:
-            problem = build_problem(candidate.arrangement, _centre(setting), slings)
-        except ValueError:  # cannot even reach: the crew cannot hang it so
-            continue
-        yield _solved(name, problem, nominal=False, pose=False)
+        for end, strain in (("", ends.stiff), (" soft", ends.soft)):
+            slings = tuple(SlingState(length_m=x, rated_n=rated_n, strain_at_rated=strain) for x in lengths)
+            try:
+                problem = build_problem(candidate.arrangement, _centre(setting), slings)
+            except ValueError:  # cannot even reach: the crew cannot hang it so
+                continue
+            yield _solved(name + end, problem, nominal=False, pose=False)

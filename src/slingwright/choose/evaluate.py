@@ -16,6 +16,7 @@ from slingwright.check.swap import RULE as SWAP
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import (
     Ends,
+    Laid,
     SolvedCase,
     corner_cases,
     nominal_cases,
@@ -104,9 +105,15 @@ def _stages(
     so_far: list[SolvedCase],
 ) -> Iterator[tuple[list[SolvedCase], list[SolvedCase] | None]]:
     rated_n = rated[0].cell.rated_n
-    yield list(nominal_cases(setting, candidate, rated_n, ends)), None
+    laid: dict[str, Laid] = {}
+    told: list[SolvedCase] = []
+    for case, as_laid in nominal_cases(setting, candidate, rated_n, ends):
+        told.append(case)
+        if case.pose:
+            laid[case.name] = as_laid
+    yield told, None
     yield [], list(swap_cases(setting, candidate, rated_n, ends))
-    yield list(corner_cases(setting, candidate, rated_n, ends)), None
+    yield list(corner_cases(setting, laid)), None
     limits = [r.part_limit_n for r in rated]
     yield [sampled_case(setting, candidate, _worst(so_far, limits), limits)], None
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from slingwright.arrangement import Holding
+from slingwright.arrangement import Arrangement, Holding
 from slingwright.arrangement.admissible import largest_admissible_n
 from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.reading import (
@@ -26,6 +26,7 @@ from slingwright.sling import Hitch
 
 __all__ = ["Share", "build_facts", "rule_floors", "shares"]
 
+_LEAST_SINE = 1e-2  # keeps a flat leg's figure finite; such an angle is a stop of its own
 _TENSION_FLOOR_REL = 1e-6  # of the weight: keeps the capstan figure finite beside a slack side
 
 
@@ -59,7 +60,7 @@ def rule_floors(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCa
         )
         weight = setting.weight_n
         if holding.role == "top" and a.beam is not None:
-            weight += a.beam.weight_n
+            weight += a.beam.weight_n * setting.lift.site.dynamic_factor
         parts = 2 if holding.hitch is Hitch.BASKET else 1
         legs = len(kin)
         floor = setting.rulebook.leg_floor(
@@ -170,8 +171,10 @@ def build_facts(
             r.angle_from_horizontal_deg for c in posed for r in c.readings if not r.slack
         ),
         tilt_deg=max(c.hang.tilt_deg for c in posed),
-        hook_height_m=max(_hook_height(setting, c) for c in posed),
-        status=_status(c for c in cases if c.name[:7] != "renders"),
+        hook_height_m=max(_hook_height(setting, c) for c in posed)
+        + _height_tolerance(setting, candidate, posed),
+        # a crew may hang unequal legs in any order: an order that does not hang is a stop too
+        status=_status([*(c for c in cases if not c.name.startswith("renders")), *swaps]),
         reach_margin_m=max(c.hang.reach_margin_m for c in told),
         slack=tuple(sorted({r.name for c in told for r in c.readings if r.slack})),
         centre_may_rise_m=_least(c.hang.stability.centre_may_rise_m for c in told if c.pose),
@@ -216,6 +219,22 @@ def _hook_height(setting: Setting, case: SolvedCase) -> float:
     load = setting.lift.load
     low = lowest_corner_m(case.hang, LOAD, (load.length_m, load.width_m, load.height_m))
     return max(s.at_m[2] for s in case.hang.supports) - low
+
+
+def _height_tolerance(setting: Setting, candidate: Candidate, posed: Sequence[SolvedCase]) -> float:
+    """How much higher the hook stands when the slings are all as long as they may be made [m].
+
+    A leg longer by d lets the hook rise by d over the sine of its angle; under a beam both kinds add up.
+    """
+    a, total = candidate.arrangement, 0.0
+    for role in dict.fromkeys(h.role for h in a.holdings):
+        mine = [i for i, h in enumerate(a.holdings) if h.role == role]
+        flattest = min(
+            (r.up[2] for c in posed for r in c.readings if r.sling in mine and not r.slack), default=1.0
+        )
+        longer = max(length_tolerance_m(setting, candidate, candidate.lengths_m[i]) for i in mine)
+        total += longer / max(flattest, _LEAST_SINE)
+    return total
 
 
 def _sling_facts(
@@ -267,7 +286,16 @@ def _sling_facts(
         lower_pin_m=pick.pin_m if pick is not None else None,
         lower_on_pin=pick is not None,
         choke_clear_m=_choke_clear(setting, candidate, index),
+        free_end_m=_free_end(holding, spec.length_m),
     )
+
+
+def _free_end(holding: Holding, length_m: float) -> float:
+    """What stands free between the upper end and the load [m]: as long as an endless sling opens."""
+    way = holding.round
+    if way is None:
+        return length_m
+    return length_m - way.loop_m if holding.hitch is Hitch.CHOKER else (length_m - way.lies_m) / 2
 
 
 def _choke_clear(setting: Setting, candidate: Candidate, index: int) -> float | None:
@@ -356,13 +384,19 @@ def _beam(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -
     if a.beam is None:
         return None
     tops = [i for i, h in enumerate(a.holdings) if h.role == "top"]
-    below = [i for i, h in enumerate(a.holdings) if h.role == "main"]
     return BeamFacts(
         name=a.beam.name,
-        load_n=max(sum(r.vertical_n for r in c.readings if r.sling in below) for c in cases),
+        # a plate rates the whole beam evenly loaded: twice its heavier end is what counts
+        load_n=max(2 * max(_end_load(a, c, end) for end in (0, 1)) for c in cases),
         rated_n=a.beam.rated_n,
         top_angle_from_horizontal_deg=min(
             r.angle_from_horizontal_deg for c in cases for r in c.readings if r.sling in tops
         ),
         least_top_angle_deg=a.beam.least_top_angle_deg,
     )
+
+
+def _end_load(arrangement: Arrangement, case: SolvedCase, end: int) -> float:
+    """What hangs on one end of the beam [N]."""
+    mine = [i for i, h in enumerate(arrangement.holdings) if h.role == "main" and h.beam_end == end]
+    return sum(r.vertical_n for r in case.readings if r.sling in mine)

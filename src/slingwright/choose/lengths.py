@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -119,6 +120,8 @@ def _made(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
     """
     shop, grid = setting.shop, _grid(setting)
     step = grid_length_m(shop, 1)
+    want = setting.lift.want
+    least = 2 * (want.tolerance_length_m or shop.practice.matched_tolerance_m)
     top = max(h.headroom_m for h in setting.lift.hooks)
     found: dict[tuple[int, ...], None] = {}
     for k in range(1, int(top / shop.practice.height_step_m) + 1):
@@ -130,8 +133,9 @@ def _made(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
             x, y = arrangement.hooks_xy_m[holding.hook or 0]
             exact.append(math.dist((x, y, height), at) if height > at[2] else 0.0)
         steps = tuple(round(length / step) for length in exact)
-        apart = (max(steps) - min(steps)) * step
-        if all(s in grid for s in steps) and apart > shop.practice.matched_tolerance_m * 2:
+        distinct = sorted(set(steps))
+        apart = min((b - a for a, b in pairwise(distinct)), default=0) * step
+        if all(s in grid for s in steps) and apart > least:
             found[steps] = None
     return np.array(list(found), dtype=np.int64).reshape(len(found), len(arrangement.holdings))
 

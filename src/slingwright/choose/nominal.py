@@ -13,10 +13,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from slingwright.arrangement import Arrangement
+from slingwright.arrangement import Arrangement, Holding
 from slingwright.arrangement.bodies import BodyState, SlingState, build_problem
-from slingwright.arrangement.geometry import basket_height, free_length, level_hook_heights, upper_xy
-from slingwright.choose.cases import Ends, centre_corners
+from slingwright.arrangement.geometry import (
+    basket_height,
+    free_length,
+    level_hook_heights,
+    round_hook_distance,
+    upper_xy,
+)
+from slingwright.choose.cases import Ends, centre_corners, fit_level
 from slingwright.choose.lengths import Rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
@@ -30,6 +36,9 @@ if TYPE_CHECKING:
 __all__ = ["Nominal", "nominal_rows"]
 
 _SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
+_REFIT = (
+    0.05  # relative: more than taking a string anew for the stretched hook moves a figure (own sweep: 2 %)
+)
 _LAST_BITS = 1e-9  # relative: the check itself decides what lies so near a limit
 
 
@@ -52,7 +61,7 @@ def nominal_rows(
 ) -> Nominal:
     """Solve all rows at both ends and hold them to the conditions every offer must meet."""
     count = len(rows.lengths_m)
-    if arrangement.beam is not None or count == 0:  # a beam's start moves with its lengths: one by one
+    if count == 0:
         return Nominal(
             may_pass=np.ones(count, dtype=np.bool_),
             share=np.zeros(count),
@@ -65,7 +74,7 @@ def nominal_rows(
         sieve.told(strain)
     if sieve.may_pass.any():
         sieve.corners(ends)
-    share = np.maximum(sieve.share, sieve.floors())
+    share = np.maximum(sieve.share, sieve.floors()) * (1.0 - sieve.margin)
     thin = share > (1.0 - setting.rulebook.limit("reserve_ratio").value) * (1.0 + _LAST_BITS)
     return Nominal(
         may_pass=sieve.may_pass,
@@ -82,10 +91,15 @@ class _Sieve:
     def __init__(
         self, setting: Setting, arrangement: Arrangement, rows: Rows, rated: tuple[SlingRated, ...]
     ) -> None:
-        self._setting, self._arrangement, self._rows, self._rated = setting, arrangement, rows, rated
-        self._lengths = _path_lengths(arrangement, rows.lengths_m)
+        self._setting, self._rows, self._rated = setting, rows, rated
+        self._arrangement = fit_level(setting, arrangement, rows.lengths_m[0])
+        self._laid = lay_rows(self._arrangement, rows.lengths_m)
         self.may_pass = np.ones(len(rows.lengths_m), dtype=np.bool_)
         self.share = np.zeros(len(rows.lengths_m))
+        curved = any(
+            h.round is not None and h.round.curved and h.hitch is Hitch.BASKET for h in arrangement.holdings
+        )
+        self.margin = _REFIT if curved else _LAST_BITS
         self._flattest = np.full(len(rows.lengths_m), 90.0)
         self.fell: dict[str, int] = {}
         self.rows_fell: dict[str, list[NDArray[np.int64]]] = {}
@@ -93,12 +107,17 @@ class _Sieve:
     def told(self, strain: float) -> None:
         """The told state of every row at one end of the stretch range."""
         problem = self._problem(strain)
-        moved = _hook_moves(self._arrangement, self._rows, problem)
-        batch = solve_many(problem, Variations(length_m=self._lengths, points_m=moved))
+        laid = self._laid
+        batch = solve_many(
+            problem,
+            Variations(
+                length_m=laid.length_m, points_m=self._moves(problem), strain_at_rated=laid.strains(strain)
+            ),
+        )
         shares = self._shares(problem, batch)
         self.share = np.maximum(self.share, shares)
         self._flattest = np.minimum(self._flattest, _flattest(batch))
-        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares):
+        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares, margin=self.margin):
             self._drop(reason, np.arange(len(fails)), fails)
 
     def floors(self) -> NDArray[np.float64]:
@@ -107,6 +126,8 @@ class _Sieve:
         Mode factors, where the regime prints any, are left out: they can only raise the floor.
         """
         arrangement, rated = self._arrangement, self._rated[0]
+        if arrangement.beam is not None:  # two kinds of slings at two angles: left to the careful evaluation
+            return np.zeros(len(self.may_pass))
         parts = 2 if arrangement.holdings[0].hitch is Hitch.BASKET else 1
         upright = self._setting.rulebook.leg_floor(
             arrangement.legs, self._setting.weight_n / parts, 90.0, symmetric=False
@@ -124,28 +145,30 @@ class _Sieve:
         problem = self._problem(ends.stiff)
         pairs = [(c, e) for c in corners for e in (ends.stiff, ends.soft)]
         many = len(pairs)
-        moved = _hook_moves(self._arrangement, self._rows, problem)
-        load_only = np.array([[c] for c, _ in pairs], dtype=np.float64)  # (corners, bodies, 3)
+        moved = self._moves(problem)
+        beams = [b.centre_of_gravity_m for b in problem.bodies[1:]]  # the load comes first
+        centres = np.array([[c, *beams] for c, _ in pairs], dtype=np.float64)  # (corners, bodies, 3)
         strain = np.array([[e] * len(problem.paths) for _, e in pairs])
+        stretch = self._laid.stretch[kept]
         batch = solve_many(
             problem,
             Variations(
-                length_m=np.repeat(self._lengths[kept], many, axis=0),
-                centre_of_gravity_m=np.tile(load_only, (len(kept), 1, 1)),
-                strain_at_rated=np.tile(strain, (len(kept), 1)),
+                length_m=np.repeat(self._laid.length_m[kept], many, axis=0),
+                centre_of_gravity_m=np.tile(centres, (len(kept), 1, 1)),
+                strain_at_rated=np.tile(strain, (len(kept), 1)) * np.repeat(stretch, many, axis=0),
                 points_m=None if moved is None else np.repeat(moved[kept], many, axis=0),
             ),
         )
         shares = self._shares(problem, batch)
-        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares):
+        for reason, fails in _conditions(self._setting, self._arrangement, batch, shares, margin=self.margin):
             if centre.known or reason in ("hangs-not", "rated-load"):  # an unknown centre's box is no pose
                 self._drop(reason, kept, np.asarray(fails.reshape(len(kept), many).any(axis=1)))
         self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
 
     def crooked_swaps(self, strain: float) -> NDArray[np.bool_]:
         """Rows of which some order of unequal legs tilts past what the buyer wants."""
-        crooked = np.zeros(len(self._lengths), dtype=np.bool_)
-        many = self._lengths.shape[1]
+        crooked = np.zeros(len(self.may_pass), dtype=np.bool_)
+        many = self._rows.lengths_m.shape[1]
         if self._arrangement.lengths != "made" or many > _SWAPPED_AT_MOST:
             return crooked
         kept = np.flatnonzero(self.may_pass)
@@ -156,11 +179,21 @@ class _Sieve:
             reach = np.isfinite(level_hook_heights(self._arrangement, swapped)).all(axis=1)
             at = kept[reach]
             if len(at):
-                batch = solve_many(
-                    problem, Variations(length_m=_path_lengths(self._arrangement, swapped[reach]))
-                )
+                batch = solve_many(problem, Variations(length_m=swapped[reach]))
                 crooked[at] |= batch.tilt_deg > limit
         return crooked
+
+    def _moves(self, problem: Problem) -> NDArray[np.float64] | None:
+        """How far each path's points stand from the first problem's, for every row; None = nowhere."""
+        moved = _hook_moves(self._arrangement, self._rows, problem)
+        ends = self._laid.ends_m
+        if np.isnan(ends).all():
+            return moved
+        out = moved if moved is not None else np.zeros((len(ends), 2 * len(problem.paths), 3))
+        for k, path in enumerate(problem.paths):  # locked: every path has two points, the load's second
+            shift = ends[:, k] - np.array(path.points[1].at_m)
+            out[:, 2 * k + 1] += np.nan_to_num(shift)
+        return out
 
     def _problem(self, strain: float) -> Problem:
         rated_n = self._rated[0].cell.rated_n
@@ -184,17 +217,22 @@ class _Sieve:
 
 
 def _conditions(
-    setting: Setting, arrangement: Arrangement, batch: Batch, shares: NDArray[np.float64]
+    setting: Setting,
+    arrangement: Arrangement,
+    batch: Batch,
+    shares: NDArray[np.float64],
+    *,
+    margin: float,
 ) -> list[tuple[str, NDArray[np.bool_]]]:
     """Each condition and the rows that fail it."""
     want = setting.lift.want
     least = max(want.least_angle_deg, setting.rulebook.limit("least_angle_deg").value)
     return [
         ("hangs-not", np.asarray(batch.status != 0)),
-        ("rated-load", np.asarray(shares > 1.0 + _LAST_BITS)),
-        ("least-angle", np.asarray(_flattest(batch) < least * (1.0 - _LAST_BITS))),
-        ("headroom", _too_high(setting, arrangement, batch)),
-        ("tilt", np.asarray(batch.tilt_deg > want.level_within_deg * (1.0 + _LAST_BITS))),
+        ("rated-load", np.asarray(shares > 1.0 + margin)),
+        ("least-angle", np.asarray(_flattest(batch) < least * (1.0 - margin))),
+        ("headroom", _too_high(setting, arrangement, batch, margin)),
+        ("tilt", np.asarray(batch.tilt_deg > want.level_within_deg * (1.0 + margin))),
     ]
 
 
@@ -203,33 +241,90 @@ def _flattest(batch: Batch) -> NDArray[np.float64]:
     return np.asarray(np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1))
 
 
-def _too_high(setting: Setting, arrangement: Arrangement, batch: Batch) -> NDArray[np.bool_]:
+def _too_high(setting: Setting, arrangement: Arrangement, batch: Batch, margin: float) -> NDArray[np.bool_]:
     """Rows whose hook stands too high whatever way the load tilts.
 
     The lowest corner of a load that tilts by t lies at least z cos t under a centre z above its underside
     that is within its length and breadth.
     """
-    load = setting.lift.load
-    x, y, z = load.centre.nominal_m
-    if len(arrangement.hooks_xy_m) > 1 or not (0 <= x <= load.length_m and 0 <= y <= load.width_m):
+    load, centre = setting.lift.load, setting.lift.load.centre
+    over = all(
+        low >= 0 and high <= size
+        for low, high, size in zip(centre.low_m, centre.high_m, (load.length_m, load.width_m), strict=False)
+    )
+    if len(arrangement.hooks_xy_m) > 1 or not over:
         return np.zeros(len(batch.tilt_deg), dtype=np.bool_)
+    z = min(centre.low_m[2], centre.nominal_m[2])  # whichever corner this batch is of
     height = batch.hook_above_cg_m + max(z, 0.0) * np.cos(np.radians(batch.tilt_deg))
-    return np.asarray(height > setting.lift.hooks[0].headroom_m * (1.0 + _LAST_BITS))
+    return np.asarray(height > setting.lift.hooks[0].headroom_m * (1.0 + margin))
 
 
-def _path_lengths(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Unstretched length of every path of the locked problem, in its order; shape (S, paths)."""
-    columns: list[NDArray[np.float64]] = []
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidRows:
+    """Every row's locked paths as laid on the level load, each for its own hook height.
+
+    `length_m` (S, paths): unstretched length; `ends_m` (S, paths, 3): where the path meets the load, NaN
+    where that does not change from row to row; `stretch` (S, paths): how much longer what stretches is than
+    the statics takes it from the first row (on a curve what lies on the load changes with the height).
+    """
+
+    length_m: NDArray[np.float64]
+    ends_m: NDArray[np.float64]
+    stretch: NDArray[np.float64]
+
+    def strains(self, strain: float) -> NDArray[np.float64]:
+        """Strain at the rated load of every row's paths."""
+        return strain * self.stretch
+
+
+def lay_rows(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> LaidRows:
+    """Lay all rows; paths in the order of the locked problem."""
+    count = len(lengths_m)
+    fixed, ones = np.full((count, 3), np.nan), np.ones(count)
+    columns: list[tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]] = []
     for i, holding in enumerate(arrangement.holdings):
-        made = lengths_m[:, i]
-        if holding.round is None or holding.hitch is Hitch.CHOKER:
-            columns.append(free_length(holding, made))
-            continue
-        at, way = upper_xy(arrangement, holding), holding.round
-        ends = (way.turns_m[0], way.turns_m[-1])
-        height = basket_height(at, ends, free_length(holding, made))
-        columns.extend(np.sqrt(math.dist(at, e[:2]) ** 2 + (height - e[2]) ** 2) for e in ends)
-    return np.stack(columns, axis=1)
+        made, way = lengths_m[:, i], holding.round
+        if way is None or holding.hitch is Hitch.CHOKER:
+            columns.append((free_length(holding, made), fixed, ones))
+        elif way.curved:
+            columns.extend(_round_sides(arrangement, holding, made))
+        else:
+            at = upper_xy(arrangement, holding)
+            height = basket_height(at, (way.turns_m[0], way.turns_m[-1]), free_length(holding, made))
+            for end in (way.turns_m[0], way.turns_m[-1]):
+                side = np.sqrt(math.dist(at, end[:2]) ** 2 + (height - end[2]) ** 2)
+                columns.append((side, fixed, ones))
+    length, ends, stretch = zip(*columns, strict=True)
+    return LaidRows(
+        length_m=np.stack(length, axis=1), ends_m=np.stack(ends, axis=1), stretch=np.stack(stretch, axis=1)
+    )
+
+
+def _round_sides(
+    arrangement: Arrangement, holding: Holding, made: NDArray[np.float64]
+) -> list[tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]]:
+    """Both sides of a basket round a circular section: tangents from each row's level hook."""
+    way = holding.round
+    assert way is not None and way.radius_m is not None and way.centre_yz_m is not None  # noqa: PT018
+    (x, y), (cy, cz) = upper_xy(arrangement, holding), way.centre_yz_m
+    far = round_hook_distance(way.radius_m, abs(x - way.x_m), way.wraps, made)
+    side = np.sqrt(np.maximum(far**2 - way.radius_m**2, 0.0) + (x - way.x_m) ** 2)
+    half = np.arccos(np.minimum(way.radius_m / far, 1.0))
+    lies = way.radius_m * (2 * math.pi * way.wraps - 2 * half)
+    to_hook = np.arctan2(np.sqrt(np.maximum(far**2 - (y - cy) ** 2, 0.0)), y - cy)
+    stretch = (side + lies / 2) / (side + way.lies_m / 2)
+    out = []
+    for angle in (to_hook + half, to_hook - half):
+        end = np.stack(
+            [
+                np.full_like(far, way.x_m),
+                cy + way.radius_m * np.cos(angle),
+                cz + way.radius_m * np.sin(angle),
+            ],
+            axis=1,
+        )
+        out.append((side, end, stretch))
+    return out
 
 
 def _hook_moves(arrangement: Arrangement, rows: Rows, problem: Problem) -> NDArray[np.float64] | None:

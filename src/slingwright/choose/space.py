@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -25,9 +26,6 @@ from slingwright.shop import StockSling
 from slingwright.sling import Fibre, Hitch, SlingSpec
 
 __all__ = ["Entry", "Space"]
-
-# shares of the headroom at which a string's leaving points on a curved load are taken
-_HEIGHT_SHARES = (0.2, 0.35, 0.6, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +48,7 @@ class Space:
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
-        steps = GridSteps(placement_m=setting.shop.practice.placement_step_m, height_shares=_HEIGHT_SHARES)
+        steps = GridSteps(placement_m=setting.shop.practice.placement_step_m)
         self.arrangements = tuple(arrangements(setting.lift, steps))
         self.pruned: Counter[str] = Counter()
         self.too_weak: dict[tuple[str, Fibre], Finding] = {}
@@ -158,6 +156,7 @@ class Space:
                 unit="N",
                 citation=rated[main].cell.citation,
                 cure="stronger-sling",
+                subject=arrangement.holdings[main].id,
             )
         return False
 
@@ -194,3 +193,13 @@ class Space:
             width_m=spec.width_m,
         )
         return make if make in self._makes_for(arrangement) else None
+
+
+def _lies_whole(setting: Setting, arrangement: Arrangement, width_m: float) -> bool:
+    """Whether every sling's whole width lies where it may bear, and no two lie on each other."""
+    load = setting.lift.load
+    spans = load.bears_m or ((0.0, load.length_m),)
+    places = sorted(h.round.x_m for h in arrangement.main if h.round is not None)
+    half = width_m / 2
+    on = all(any(low <= x - half and x + half <= high for low, high in spans) for x in places)
+    return on and all(b - a >= width_m for a, b in pairwise(places))
