@@ -260,7 +260,7 @@ def test_bodies_in_any_order_and_load_by_name():
 
 
 def test_a_slack_path_to_another_hook_leaves_the_heading_free():
-    """Found by hypothesis: the carrying paths share a hook, the loose one does not; the flow once crept here."""
+    """Found by hypothesis: the carrying paths share a hook, the loose one does not; the flow once crept."""
     here, there = (-1.0, -1.0, 2.0), (-1.0, -0.5, 2.0)
 
     def path(name, hook, pick, length, strain, *more, lies=None):

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from slingwright.errors import InputFault
+from slingwright.hang._draw import vary
 from slingwright.hang._tally import Tally
 from slingwright.hang.batch import Variations, solve_many
 from slingwright.hang.document import problem_from_document
@@ -191,3 +192,13 @@ def test_the_document_has_the_contracts_keys():
     keys = {"mean", "mean_se", "p95", "p95_se", "p99", "p99_se", "worst_corner"}
     assert set(doc["tilt_deg"]) == keys
     assert set(doc["paths"][0]) == {"name", "tension_n", "utilisation", "chance_slack"}
+
+
+def test_a_stiffer_leg_stretches_less_and_a_longer_one_more():
+    """k = rated / (strain x length): a quarter more stiffness is a fifth less strain at the same load."""
+    problem = PROBLEMS["bridle"]
+    varied = vary(
+        problem, [("stiffness_rel", np.array([[0.25, 0, 0, 0]])), ("length_rel", np.array([[0, 0.1, 0, 0]]))]
+    )
+    assert varied.strain_at_rated[0] == pytest.approx([0.024, 0.03, 0.03, 0.03])
+    assert varied.length_m[0] == pytest.approx([2.75, 3.025, 2.75, 2.75])
