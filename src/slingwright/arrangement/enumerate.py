@@ -20,6 +20,7 @@ __all__ = ["GridSteps", "arrangements", "refit"]
 
 Vector = tuple[float, float, float]
 
+_END_M = 1e-6
 _MADE_AT_MOST = 4  # legs of individual length: more orders to hang them wrong than a mark can prevent
 _NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -171,7 +172,8 @@ def _placements(lift: Lift, steps: GridSteps) -> Iterator[_Place]:
 
 def _if_it_may_lie(load: Load, place: _Place) -> Iterator[_Place]:
     spans = load.bears_m or ((0.0, load.length_m),)
-    if all(any(low <= x <= high for low, high in spans) for x in place.xs_m):
+    # at the very end of a span no web can lie, whatever its width
+    if all(any(low + _END_M < x < high - _END_M for low, high in spans) for x in place.xs_m):
         yield place
 
 

@@ -125,13 +125,14 @@ def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -
 
 def fit_level(setting: Setting, arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> Arrangement:
     """The arrangement with its strings taken for the level hook of these lengths, shape (slings,)."""
-    level = [
-        float(holding_height(arrangement, h, lengths_m[i : i + 1])[0])
-        for i, h in enumerate(arrangement.holdings)
-    ]
-    uppers = [upper_xy(arrangement, h) for h in arrangement.holdings]
-    hooks = tuple((x, y, z) if math.isfinite(z) else None for (x, y), z in zip(uppers, level, strict=True))
-    return refit(setting.lift, arrangement, hooks)
+    hooks: list[tuple[float, float, float] | None] = []
+    for i, holding in enumerate(arrangement.holdings):
+        if holding.round is None:
+            hooks.append(None)
+            continue
+        height = float(holding_height(arrangement, holding, lengths_m[i : i + 1])[0])
+        hooks.append((*upper_xy(arrangement, holding), height) if math.isfinite(height) else None)
+    return refit(setting.lift, arrangement, tuple(hooks))
 
 
 def nominal_cases(

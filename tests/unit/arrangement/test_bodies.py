@@ -49,7 +49,8 @@ def basket() -> tuple[Arrangement, BodyState, tuple[SlingState, ...]]:
         string = taut_string(section, (0.5, 3.4))
         way = Round(
             x_m=x, turns_m=tuple((x, y, z) for y, z in string.turns_m), lies_m=string.lies_m, loop_m=0.0,
-            contact_rad=string.contact_rad, perimeter_m=perimeter(section), radius_m=None, edges=4, curved=False,
+            contact_rad=string.contact_rad, perimeter_m=perimeter(section), radius_m=None, edges=4,
+            curved=False,
         )  # fmt: skip
         holdings.append(Holding(id=name, hitch=Hitch.BASKET, round=way))
     arrangement = Arrangement(
@@ -127,7 +128,7 @@ def numbers(doc: dict[str, Any]) -> dict[str, Any]:
         (
             p["name"], p["sling"], round(p["length_m"], 2), round(p.get("elastic_m", p["length_m"]), 2),
             p["rated_n"], p["strain_at_rated"],
-            [(q["on"], [round(x, 9) for x in q["at_m"]][: 2 if q["on"] == "world" else 3]) for q in p["points"]],
+            [(q["on"], [round(x, 9) for x in q["at_m"][: 2 if q["on"] == "world" else 3]]) for q in p["points"]],
         )
         for p in doc["paths"]
     ]  # fmt: skip
@@ -178,7 +179,8 @@ def test_a_round_section_or_a_second_wrap_is_told_as_a_length_that_lies() -> Non
     assert once is not None
     more = Round(
         x_m=once.x_m, turns_m=once.turns_m, lies_m=once.lies_m + once.perimeter_m, loop_m=0.0,
-        contact_rad=once.contact_rad + 2 * math.pi, perimeter_m=once.perimeter_m, radius_m=None, edges=4, curved=False,
+        contact_rad=once.contact_rad + 2 * math.pi, perimeter_m=once.perimeter_m,
+        radius_m=None, edges=4, curved=False,
     )  # fmt: skip
     double = Arrangement(
         family="double-basket-1", placement="x", hooks_xy_m=((0.4, 0.5),),
