@@ -279,3 +279,16 @@ def test_a_slack_path_to_another_hook_leaves_the_heading_free():
     assert hang.residual < 1e-9
     assert [p.slack for p in hang.paths] == [False, True, False]
     assert hang.null_modes == ("yaw",)
+
+
+def test_three_legs_almost_in_one_plane_count_as_indeterminate():
+    """The middle pick 2 cm out of line: exact rank 3, but no made length would share as statics alone says."""
+    problem = problem_from_document(CASES["C39"])
+    middle = problem.paths[1]
+    pick = middle.points[1]
+    for aside, determinate in ((0.02, False), (1.0, True)):
+        moved = Point("load", (pick.at_m[0], pick.at_m[1] + aside, pick.at_m[2]))
+        paths = (problem.paths[0], replace(middle, points=(middle.points[0], moved)), problem.paths[2])
+        hang = solve(replace(problem, paths=paths))
+        assert not any(p.slack for p in hang.paths)
+        assert hang.determinate is determinate
