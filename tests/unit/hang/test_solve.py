@@ -282,7 +282,7 @@ def test_a_slack_path_to_another_hook_leaves_the_heading_free():
 
 
 def test_three_legs_almost_in_one_plane_count_as_indeterminate():
-    """The middle pick 2 cm out of line: exact rank 3, but no made length would share as statics alone says."""
+    """The middle pick 2 cm out of line: exact rank 3, but made lengths decide who carries."""
     problem = problem_from_document(CASES["C39"])
     middle = problem.paths[1]
     pick = middle.points[1]
