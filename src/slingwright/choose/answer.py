@@ -105,6 +105,7 @@ def _stopped(setting: Setting, stop: Finding) -> Answer:
             samples=setting.draws.samples,
             seed=setting.draws.seed,
         ),
+        next_question="weight" if stop.detail == "weight-unknown" else None,
         notes=setting.lift.notes,
     )
 
@@ -206,7 +207,5 @@ def _nothing_fits(search: Search) -> Iterator[Finding]:
         if finding.rule not in seen:
             seen.add(finding.rule)
             yield finding
-    for finding in search.space.too_weak.values():
-        if finding.rule not in seen:
-            seen.add(finding.rule)
-            yield finding
+    if not seen:
+        yield from list(search.space.too_weak.values())[:1]

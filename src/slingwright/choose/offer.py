@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from slingwright.arrangement.model import Arrangement
 from slingwright.check import Finding
+from slingwright.choose.explained import Explained
 from slingwright.citation import Citation
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
@@ -177,4 +178,5 @@ class Answer:
     stops: tuple[Finding, ...] = ()
     cautions: tuple[str, ...] = ()
     next_question: str | None = None
+    explained: Explained | None = None  # None = not asked for
     notes: tuple[str, ...] = field(default=())

@@ -12,7 +12,7 @@ from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.sling import Hitch
 
-__all__ = ["make_offer"]
+__all__ = ["make_offer", "measure_of"]
 
 _MICRO = 1_000_000
 _ALWAYS = ("stiff", "soft", "worst", "renders", "renders soft")
@@ -25,7 +25,7 @@ def make_offer(setting: Setting, verdict: Verdict, *, by: str, picked_for: tuple
     frictions = [s.friction_needed for s in facts.slings if s.friction_needed is not None]
     told = [c for c in verdict.cases if c.nominal and c.pose]
     return Offer(
-        order=(verdict.grade, _measure(verdict, by), round(candidate.mass_kg * _MICRO), candidate.text),
+        order=(verdict.grade, measure_of(verdict, by), round(candidate.mass_kg * _MICRO), candidate.text),
         picked_for=picked_for,
         arrangement=candidate.arrangement,
         slings=slings,
@@ -46,7 +46,8 @@ def make_offer(setting: Setting, verdict: Verdict, *, by: str, picked_for: tuple
     )
 
 
-def _measure(verdict: Verdict, by: str) -> int:
+def measure_of(verdict: Verdict, by: str) -> int:
+    """The wanted figure as a whole number: minor units, days, milligrams, millionths of a limit."""
     candidate = verdict.candidate
     if by == "price":
         return candidate.price_minor

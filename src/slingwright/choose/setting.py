@@ -52,15 +52,13 @@ class Setting:
     book: PriceBook
     draws: Draws
     choke: Choke = field(init=False)
-    weight_n: float = field(init=False)
+    weight_n: float = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Weight is its upper bound, never a percentile (PRACTICE), times the lift's dynamic factor."""
         high = self.lift.load.weight.high_n
-        if high is None:
-            msg = "a lift of unknown weight is a stop before any search"
-            raise ValueError(msg)
-        object.__setattr__(self, "weight_n", high * self.lift.site.dynamic_factor)
+        if high is not None:  # else the lift itself stops, and a search that asked for it would fail loudly
+            object.__setattr__(self, "weight_n", high * self.lift.site.dynamic_factor)
         load = self.lift.load
         state = ChokeState(load.choke.value)
         if state is ChokeState.FREE and not _may_hang_free(load):

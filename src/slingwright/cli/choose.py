@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -16,7 +17,9 @@ from slingwright.cli.show import print_document, print_text
 from slingwright.errors import fail
 
 if TYPE_CHECKING:
+    from slingwright.choose.explained import Explained
     from slingwright.usecases.choose_sling import Chosen
+    from slingwright.words import Block
 
 __all__ = ["choose"]
 
@@ -31,6 +34,13 @@ def choose(
     limit: Annotated[float | None, Parameter(help="Search for at most so many seconds.")] = None,
     audit: Annotated[
         Path | None, Parameter(help="Write every candidate that lost, and why, here (JSON lines).")
+    ] = None,
+    explain: Annotated[
+        bool | None,
+        Parameter(
+            help="Search again for what would change the answer and what to ask next. "
+            "Left out: printed where that is quick, and not in JSON."
+        ),
     ] = None,
     settings: SettingOptions = NOTHING_SET,
     answering: Answering = ANSWER,
@@ -57,6 +67,8 @@ def choose(
         audit=audit is not None,
     )
     chosen = choose_sling(request, clock=time.monotonic, progress=_Progress())
+    if explain:
+        chosen = _explained(chosen, limit)
     if offer > max(1, len(chosen.answer.offers)):
         raise fail("--offer", f"there is no offer {offer}", f"1 to {max(1, len(chosen.answer.offers))}")
     papers = []
@@ -74,6 +86,8 @@ def choose(
         print_document(offers_document(chosen))
     else:
         print_text(_text(chosen, papers))
+        if explain is None:
+            _explain_as_it_comes(chosen, limit)
     return int(chosen.is_stop)
 
 
@@ -81,9 +95,43 @@ def _text(chosen: Chosen, papers: list[Paper]) -> str:
     from slingwright.cli.blocks import blocks_text
     from slingwright.words import answer_blocks
 
-    text = blocks_text(answer_blocks(chosen.lift, chosen.answer, chosen.units, language=chosen.language))
+    blocks = answer_blocks(chosen.lift, chosen.answer, chosen.units, language=chosen.language)
+    if chosen.answer.explained is not None:
+        blocks = (*(b for b in blocks if b.kind != "question"), *_blocks(chosen, chosen.answer.explained))
+    text = blocks_text(blocks)
     written = "".join(f"{paper.option[2:]}: {paper.path}\n" for paper in papers)
     return f"{text}\n{written}" if written else text
+
+
+def _explained(chosen: Chosen, limit_s: float | None) -> Chosen:
+    from slingwright.usecases.explain_answer import explain_answer
+
+    explained = explain_answer(chosen, clock=time.monotonic, limit_s=limit_s)
+    asked = explained.question.code if explained.question else chosen.answer.next_question
+    return replace(chosen, answer=replace(chosen.answer, explained=explained, next_question=asked))
+
+
+def _explain_as_it_comes(chosen: Chosen, limit_s: float | None) -> None:
+    """Print each part below the offers as soon as it is found, where the space is small."""
+    from slingwright.cli.blocks import blocks_text
+    from slingwright.usecases.explain_answer import SMALL_SPACE, explain_parts
+
+    if chosen.answer.search.hang_problems > SMALL_SPACE:
+        return
+    sys.stdout.flush()
+    for part, so_far in explain_parts(chosen, clock=time.monotonic, limit_s=limit_s):
+        kinds = {"cut-short": ("curve", "search"), "curve": ("curve", "search")}.get(part, (part,))
+        ready = [b for b in _blocks(chosen, so_far) if b.kind in kinds]
+        if ready:
+            print_text("\n" + blocks_text(ready))
+            sys.stdout.flush()
+
+
+def _blocks(chosen: Chosen, explained: Explained) -> tuple[Block, ...]:
+    from slingwright.words.explaining import explain_blocks
+
+    currency = chosen.setting.book.currency
+    return explain_blocks(explained, chosen.units, currency, language=chosen.language)
 
 
 def _day(at: str | None) -> date:

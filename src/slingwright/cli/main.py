@@ -19,6 +19,7 @@ from cyclopts import App, CycloptsError, UnusedCliTokensError
 
 from slingwright import __version__
 from slingwright.cli.adopt import adopt
+from slingwright.cli.ask import ask
 from slingwright.cli.choose import choose
 from slingwright.cli.config import config
 from slingwright.cli.cut import cut
@@ -35,7 +36,7 @@ from slingwright.errors import InputFault, fail
 __all__ = ["build_app", "run"]
 
 OUR_FAULT, STOPPED, READER_GONE = 70, 130, 141
-COMMANDS = (choose, rate, hang, quote, make, cut, adopt, upgrade, schema, config, version)
+COMMANDS = (choose, ask, rate, hang, quote, make, cut, adopt, upgrade, schema, config, version)
 ABOUT = (
     "From the lift to the right synthetic web sling: what will hang how, on which sling, and why.\n\n"
     "Every figure is an aid to a qualified person, never a leave to lift: local codes, the sling's tag "

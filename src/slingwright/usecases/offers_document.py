@@ -14,11 +14,12 @@ if TYPE_CHECKING:
     from slingwright.units import Units
     from slingwright.usecases.choose_sling import Chosen
 
-__all__ = ["offers_document"]
+__all__ = ["finding_document", "offers_document"]
 
 
 def offers_document(chosen: Chosen) -> dict[str, Any]:
     """The whole document, head first; finite numbers only, an absent figure is null."""
+    from slingwright.usecases.explained_document import explained_document
     from slingwright.words import standing_cautions
 
     answer, units, language = chosen.answer, chosen.units, chosen.language
@@ -29,8 +30,9 @@ def offers_document(chosen: Chosen) -> dict[str, Any]:
         "search": _search(answer),
         "offers": [_offer(o, chosen) for o in answer.offers],
         "refused": [_refused(r, units, language) for r in answer.refused],
-        "stops": [_finding(f, units, language) for f in answer.stops],
+        "stops": [finding_document(f, units, language) for f in answer.stops],
         "next_question": answer.next_question,
+        "explained": None if answer.explained is None else explained_document(answer.explained, chosen),
         "notes": list(answer.notes),
         "cautions": list(standing_cautions(language=language)),
     }
@@ -66,7 +68,7 @@ def _offer(offer: Offer, chosen: Chosen) -> dict[str, Any]:
         "arrangement": _arrangement(offer.arrangement),
         "slings": [_sling(s) for s in offer.slings],
         "cases": [_case(c) for c in offer.cases],
-        "findings": [_finding(f, units, language) for f in offer.findings],
+        "findings": [finding_document(f, units, language) for f in offer.findings],
         "hook_load_n": offer.hook_load_n,
         "hook_height_m": offer.hook_height_m,
         "tilt_deg": offer.tilt_deg,
@@ -166,7 +168,8 @@ def _case(case: Case) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding, units: Units, language: str) -> dict[str, Any]:
+def finding_document(finding: Finding, units: Units, language: str) -> dict[str, Any]:
+    """One finding: codes, figures, its clause, its sentence."""
     from slingwright.words import cure_text, finding_text
 
     return {
@@ -193,7 +196,7 @@ def _refused(refused: Refused, units: Units, language: str) -> dict[str, Any]:
         "family": refused.family,
         "fibre": refused.fibre.value if refused.fibre else None,
         "nearest": refused.spec_text or None,
-        "finding": _finding(refused.finding, units, language),
+        "finding": finding_document(refused.finding, units, language),
         "off_by": refused.off_by,
         "text": refused_text(refused, units, language=language),
     }

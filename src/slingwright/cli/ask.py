@@ -1,0 +1,89 @@
+"""`slingwright ask`: the interview, one question at a time; what does not matter is not asked."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from cyclopts import Parameter
+
+from slingwright.cli.files import Paper, read_input, write_papers
+from slingwright.cli.options import NOTHING_SET, STDIN, SettingOptions, find_settings
+from slingwright.cli.show import print_text
+from slingwright.errors import InputFault, fail
+
+if TYPE_CHECKING:
+    from slingwright.choose.explained import Question
+    from slingwright.usecases.ask import Interview
+
+__all__ = ["ask"]
+
+
+def ask(
+    lift: str,
+    *,
+    save: Annotated[
+        Path | None, Parameter(help="Where the finished lift file goes; left out: LIFT.finished beside it.")
+    ] = None,
+    settings: SettingOptions = NOTHING_SET,
+) -> int:
+    """Ask, one at a time, what would change the choice most; save the lift file with the answers.
+
+    Answer in any unit, or "don't know". An empty line is "don't know", too; the end of input ends the
+    questions. Comments of the lift file are not kept.
+
+    Parameters
+    ----------
+    lift
+        The lift file (TOML or JSON).
+    """
+    from slingwright.usecases.ask import Interview
+
+    if lift == STDIN:
+        raise fail("", "the lift cannot come from stdin here: the answers do", "give a file's path")
+    path = Path(lift)
+    place = save if save is not None else path.with_name(f"{path.stem}.finished{path.suffix}")
+    interview = Interview.begin(
+        read_input(lift), lift, folder=path.parent, settings=find_settings(settings, lift)
+    )
+    while (question := interview.next_question()) is not None:
+        if not _asked(interview, question):
+            break
+    else:
+        print_text(_word("no-question", interview.settings.language))
+    write_papers([Paper(option="--save", path=place, content=interview.finished())])
+    print_text(f"lift file: {place}")
+    return 0
+
+
+def _asked(interview: Interview, question: Question) -> bool:
+    """Ask until the answer reads or is not known; False at the end of input."""
+    from slingwright.cli.blocks import blocks_text
+    from slingwright.words.explaining import question_block
+
+    block = question_block(
+        question, interview.units, interview.currency, language=interview.settings.language
+    )
+    print_text(blocks_text([block]))
+    while True:
+        sys.stdout.write("> ")
+        sys.stdout.flush()
+        line = sys.stdin.readline()
+        if not line:
+            print_text("")
+            return False
+        try:
+            interview.take(question.code, line.rstrip("\r\n"))
+        except InputFault as fault:
+            for one in fault.faults:
+                print_text(f"{one.problem}\n    {one.hint}" if one.hint else one.problem)
+            continue
+        print_text("")
+        return True
+
+
+def _word(key: str, language: str) -> str:
+    from slingwright.words import read_catalogue
+
+    return read_catalogue(language).word("explain", key)
