@@ -22,7 +22,8 @@ ORDER = EXAMPLE / "order.toml"
 INCH_MM = 25.4
 POUND_N = 4.4482216152605  # 1 lbf: international pound (0.45359237 kg) times 9.80665 m/s²
 FORMS = {
-    name: f'form = "{form}", fibre = "{fibre}", class = 7, plies = {plies}, width = "{width}", length = "{length}"'
+    name: f'form = "{form}", fibre = "{fibre}", class = 7, '
+    f'plies = {plies}, width = "{width}", length = "{length}"'
     for name, form, fibre, plies, width, length in (
         ("flat-eye", "flat-eye", "nylon", 2, "4 in", "12 ft"),
         ("twisted-eye", "twisted-eye", "polyester", 2, "2 in", "9 ft"),
@@ -135,7 +136,7 @@ def test_the_examples_order_waits_for_every_gate(command: Command, tmp_path: Pat
         "within 2 9/16 in",
         "Made length",
         "alike within 1/2 in",
-        "basket 60° 10,730 lb",
+        "basket 90° 12,400 lb, 60° 10,730 lb",
         "polyester",
         "each sling its own",
         "Accepted for the customer",

@@ -20,6 +20,7 @@ from cyclopts import App, CycloptsError, UnusedCliTokensError
 from slingwright import __version__
 from slingwright.cli.adopt import adopt
 from slingwright.cli.ask import ask
+from slingwright.cli.certificate import certificate
 from slingwright.cli.choose import choose
 from slingwright.cli.config import config
 from slingwright.cli.cut import cut
@@ -28,7 +29,9 @@ from slingwright.cli.make import make
 from slingwright.cli.quote import quote
 from slingwright.cli.rate import rate
 from slingwright.cli.schema import schema
+from slingwright.cli.sheet import sheet
 from slingwright.cli.show import print_fault
+from slingwright.cli.tag import tag
 from slingwright.cli.upgrade import upgrade
 from slingwright.cli.version import version
 from slingwright.errors import InputFault, fail
@@ -36,7 +39,23 @@ from slingwright.errors import InputFault, fail
 __all__ = ["build_app", "run"]
 
 OUR_FAULT, STOPPED, READER_GONE = 70, 130, 141
-COMMANDS = (choose, ask, rate, hang, quote, make, cut, adopt, upgrade, schema, config, version)
+COMMANDS = (
+    choose,
+    ask,
+    rate,
+    hang,
+    quote,
+    make,
+    tag,
+    certificate,
+    sheet,
+    cut,
+    adopt,
+    upgrade,
+    schema,
+    config,
+    version,
+)
 ABOUT = (
     "From the lift to the right synthetic web sling: what will hang how, on which sling, and why.\n\n"
     "Every figure is an aid to a qualified person, never a leave to lift: local codes, the sling's tag "

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
@@ -15,7 +15,10 @@ from slingwright.cli.files import Paper, read_input, write_papers
 from slingwright.cli.options import ANSWER, NOTHING_SET, STDIN, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
 
-__all__ = ["quote"]
+if TYPE_CHECKING:
+    from slingwright.usecases.quote import QuoteRequest
+
+__all__ = ["NO_SLING", "SlingOptions", "quote", "quote_request"]
 
 
 @Parameter(name="*")
@@ -57,6 +60,33 @@ class SlingOptions:
 NO_SLING = SlingOptions()
 
 
+def quote_request(
+    file: str | None,
+    sling: SlingOptions,
+    *,
+    offer: int,
+    customer: str | None,
+    at: str | None,
+    settings: SettingOptions,
+) -> QuoteRequest:
+    """Put together what is asked: a file, or a sling by options."""
+    from slingwright.usecases.quote import QuoteRequest
+
+    said = {
+        k.replace("webbing_class", "class"): text for k, text in asdict(sling).items() if text is not None
+    }
+    return QuoteRequest(
+        content=None if file is None else read_input(file),
+        file=file or "",
+        folder=Path() if file in (None, STDIN) else Path(str(file)).parent,
+        sling=said,
+        offer=offer,
+        customer=customer,
+        on=read_day(at),
+        settings=find_settings(settings, file),
+    )
+
+
 def quote(
     file: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
     *,
@@ -80,22 +110,10 @@ def quote(
     file
         An offers document, an order or a lift (TOML or JSON, - for stdin); none: a sling by options.
     """
-    from slingwright.usecases.quote import QuoteRequest, print_quote, quote_slings
+    from slingwright.usecases.quote import print_quote, quote_slings
     from slingwright.usecases.quote_document import quote_document
 
-    said = {
-        key.replace("webbing_class", "class"): text for key, text in asdict(sling).items() if text is not None
-    }
-    request = QuoteRequest(
-        content=None if file is None else read_input(file),
-        file=file or "",
-        folder=Path() if file in (None, STDIN) else Path(str(file)).parent,
-        sling=said,
-        offer=offer,
-        customer=customer,
-        on=read_day(at),
-        settings=find_settings(settings, file),
-    )
+    request = quote_request(file, sling, offer=offer, customer=customer, at=at, settings=settings)
     quoted = quote_slings(request, clock=time.monotonic)
     papers = []
     if pdf is not None and not quoted.is_stop:

@@ -12,7 +12,7 @@ from slingwright.words import read_catalogue, show_made_length
 
 __all__ = ["SLING_HIGH_MM", "SLING_WIDE_MM", "draw_sling"]
 
-SLING_WIDE_MM, SLING_HIGH_MM = 178.0, 46.0
+SLING_WIDE_MM, SLING_HIGH_MM = 178.0, 42.0
 _WEST, _EAST, _AXIS = 6.0, 172.0, 20.0
 _EYE_MM, _LAP_MM, _END_MM = 30.0, 24.0, 14.0
 _PLY_MM = 0.9

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from slingwright.make.proof import ProofLoad
     from slingwright.usecases.make_order import MadeLine, MadeOrder
 
-__all__ = ["make_document", "proof_document"]
+__all__ = ["gate_rows", "make_document", "proof_document"]
 
 
 def make_document(made: MadeOrder) -> dict[str, Any]:
@@ -92,6 +92,13 @@ def _piece(piece: Piece) -> dict[str, Any]:
         "cut_mm": piece.cut_mm,
         "stretches": [{"name": s.name, "length_mm": s.length_um / 1000} for s in piece.stretches],
     }
+
+
+def gate_rows(made: MadeOrder) -> list[dict[str, Any]]:
+    """Every gate of an order, each once; the approval's last."""
+    gates = [gate for line in made.lines for gate in line.gates]
+    every = dict.fromkeys([*gates, made.approval] if made.lines else gates)
+    return [_gate(gate, made.language) for gate in every]
 
 
 def _gate(gate: Gate, language: str) -> dict[str, Any]:

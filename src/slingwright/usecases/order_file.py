@@ -18,14 +18,14 @@ from slingwright.shop.kinds import Choice, Const, Length, ListOf, Schema, Switch
 from slingwright.sling import Fibre, Form, SlingSpec
 from slingwright.usecases.offer_lines import OfferLine, offer_lines
 
-__all__ = ["SPEC", "Approval", "Line", "Order", "line_facts", "order_schema", "read_order", "spec_of"]
+__all__ = ["SPEC", "Approval", "Day", "Line", "Order", "line_facts", "order_schema", "read_order", "spec_of"]
 
 Row = Mapping[str, Any]
 MOST_QUANTITY = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class _Day:
+class Day:
     """A date, as TOML's own or as text."""
 
     def read(self, value: object, path: str) -> dt.date:
@@ -74,14 +74,14 @@ _LINE = Table((
 ))  # fmt: skip
 _APPROVED = Table((
     Field("by", Text(), "who accepted the approval drawing for the customer"),
-    Field("on", _Day(), "when"),
+    Field("on", Day(), "when"),
     Field("drawing_sha256", Text(longest=64), "the drawing's own figure, printed on it"),
 ))  # fmt: skip
 ORDER = Table((
     Field("schema", Const("slingwright/order/1"), "name and version of this file's form"),
     Field("number", Text(longest=20), "the order's number; the slings' serial numbers begin with it", None),
     Field("customer", Text(), "who ordered", None),
-    Field("due", _Day(), "wanted on", None),
+    Field("due", Day(), "wanted on", None),
     Field("rulebook", Choice(RulebookName), "made, rated and tagged to; left out: the settings' own", None),
     Field("line", ListOf(kind=_LINE, least=1, most=200), "what is ordered"),
     Field("approved", _APPROVED, "the customer's acceptance of the approval drawing", None),

@@ -103,6 +103,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
     from slingwright.lift import lift_schema
     from slingwright.price import price_book_schema
     from slingwright.shop import rolls_schema, shop_schema, stock_schema
+    from slingwright.usecases.making_record import making_record_schema
     from slingwright.usecases.order_file import order_schema
 
     return {
@@ -112,6 +113,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
         "rolls": rolls_schema,
         "price-book": price_book_schema,
         "order": order_schema,
+        "making-record": making_record_schema,
     }
 
 

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from slingwright.make.gates import Gate
+from slingwright.make.made import Departure
 from slingwright.make.pattern import Pattern
 from slingwright.price.quote import QuoteItem
 from slingwright.units import Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
+from slingwright.words.certifying import departure_text
 from slingwright.words.figures import show_made_length, show_mass
 from slingwright.words.making import gate_text, making_cautions, show_mm, sling_code
 from slingwright.words.names import spec_text
+from slingwright.words.tagging import TagLine
 
-__all__ = ["line_block", "order_blocks", "shut_block"]
+__all__ = ["certificate_block", "line_block", "order_blocks", "shut_block", "tag_blocks"]
 
 
 def order_blocks(
@@ -64,3 +67,29 @@ def shut_block(shut: Sequence[Gate], *, language: str = "en") -> Block:
     words = read_catalogue(language)
     rows = tuple(Row(label="", text=gate_text(gate, language=language), mark="stop") for gate in shut)
     return Block(kind="gates", title=words.word("make", "not-released" if shut else "released"), rows=rows)
+
+
+def tag_blocks(tags: Iterable[tuple[str, Sequence[TagLine]]], *, language: str = "en") -> tuple[Block, ...]:
+    """What each tag says."""
+    words = read_catalogue(language)
+    return tuple(
+        Block(
+            kind="tag",
+            title=words.fill("tag", "sling", serial=serial),
+            rows=tuple(Row(label=one.label, text=one.text) for one in fields),
+        )
+        for serial, fields in tags
+    )
+
+
+def certificate_block(
+    serials: Sequence[str], found: Sequence[Departure], units: Units, *, language: str = "en"
+) -> Block:
+    """Which slings are certified, and why others are not."""
+    words = read_catalogue(language)
+    rows = [Row(label="", text=departure_text(one, units, language=language), mark="stop") for one in found]
+    if serials:
+        done = words.fill("certificate", "done", serials=", ".join(serials))
+        rows.insert(0, Row(label="", text=done))
+    title = words.word("certificate", "kind" if serials else "withheld")
+    return Block(kind="certificate", title=title, rows=tuple(rows))

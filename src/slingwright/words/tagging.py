@@ -82,22 +82,31 @@ def _texts(facts: TagFacts, rulebook: Rulebook, language: str) -> dict[str, str]
 
 
 def _rated(loads: Sequence[HitchLoad], language: str) -> str:
-    words = read_catalogue(language)
-    text = "; ".join(_load(load, language) for load in loads)
-    return words.fill("tag-texts", "from-horizontal", text=text)
+    """Each hitch apart, the basket's angles together."""
+    return _by_hitch(loads, [load.rating.printed for load in loads], language)
 
 
 def _modes(loads: Sequence[HitchLoad], straight: HitchLoad, language: str) -> str:
-    words = read_catalogue(language)
+    """The same with each mode's factor on the straight rating."""
     told = []
     for load in loads:
         factor = f"{load.rating.rated_n / straight.rating.rated_n:.2f}".rstrip("0").rstrip(".")
-        told.append(words.fill("tag-texts", "mode", text=_load(load, language), factor=factor))
-    return words.fill("tag-texts", "from-horizontal", text="; ".join(told))
+        printed = load.rating.printed
+        told.append(read_catalogue(language).fill("tag-texts", "mode", printed=printed, factor=factor))
+    return _by_hitch(loads, told, language)
 
 
-def _load(load: HitchLoad, language: str) -> str:
-    key = "straight" if load.hitch is Hitch.VERTICAL else str(load.hitch)
-    angle = load.angle_from_horizontal_deg
-    shown = "" if angle is None else show_angle(angle, rounding=Rounding.UP)
-    return read_catalogue(language).fill("tag-texts", key, printed=load.rating.printed, angle=shown)
+def _by_hitch(loads: Sequence[HitchLoad], printed: Sequence[str], language: str) -> str:
+    words = read_catalogue(language)
+    parts, angles = [], []
+    for load, text in zip(loads, printed, strict=True):
+        angle = load.angle_from_horizontal_deg
+        if angle is not None:
+            shown = show_angle(angle, rounding=Rounding.UP)
+            angles.append(words.fill("tag-texts", "at-angle", angle=shown, printed=text))
+        else:
+            key = "straight" if load.hitch is Hitch.VERTICAL else "choker"
+            parts.append(words.fill("tag-texts", key, printed=text))
+    if angles:
+        parts.append(words.fill("tag-texts", "basket", angles=", ".join(angles)))
+    return words.fill("tag-texts", "from-horizontal", text="; ".join(parts))

@@ -1,0 +1,52 @@
+"""`slingwright sheet`: a sling's data sheet, from the same question as a quote's."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from slingwright.cli.blocks import blocks_text
+from slingwright.cli.files import Paper, write_papers
+from slingwright.cli.options import NOTHING_SET, SettingOptions
+from slingwright.cli.quote import NO_SLING, SlingOptions, quote_request
+from slingwright.cli.show import print_text
+
+__all__ = ["sheet"]
+
+
+def sheet(
+    file: Annotated[str | None, Parameter(allow_leading_hyphen=True)] = None,
+    *,
+    pdf: Annotated[Path, Parameter(help="Write the data sheet (PDF) here.")],
+    sling: SlingOptions = NO_SLING,
+    offer: Annotated[int, Parameter(help="Which offer of a lift or an offers document, from 1.")] = 1,
+    item: Annotated[int, Parameter(help="Which of its items, from 1.")] = 1,
+    at: Annotated[str | None, Parameter(help="The sheet's date, YYYY-MM-DD; left out: today.")] = None,
+    settings: SettingOptions = NOTHING_SET,
+) -> int:
+    """Print a sling's data sheet: drawing, rated loads in every hitch, limits, care, removal.
+
+    Exit status 1 = it cannot be built, rated or priced here; the nearest that can are named.
+
+    Parameters
+    ----------
+    file
+        An offers document, an order or a lift (TOML or JSON, - for stdin); none: a sling by options.
+    """
+    from slingwright.usecases.data_sheet import print_data_sheet
+    from slingwright.usecases.quote import quote_slings
+
+    request = quote_request(file, sling, offer=offer, customer=None, at=at, settings=settings)
+    quoted = quote_slings(request, clock=time.monotonic)
+    if quoted.is_stop:
+        from slingwright.words.quoting import unquoted_blocks
+
+        refused = [one for _, one in quoted.refused]
+        print_text(blocks_text(unquoted_blocks(refused, quoted.units, language=quoted.language)))
+        return 1
+    write_papers([Paper(option="--pdf", path=pdf, content=print_data_sheet(quoted, item))])
+    print_text(f"sheet: {pdf}")
+    return 0
