@@ -222,7 +222,7 @@ def _edge_heights(lift: Lift, place: _Place) -> list[float]:
             if a[0] != b[0]:
                 height = a[1] + (y - a[0]) * (b[1] - a[1]) / (b[0] - a[0])
                 if height > over:
-                    found.add(height)
+                    found.add(round(height, 9))  # two sides may meet the middle line at one height
     return sorted(found)
 
 

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 __all__ = ["Nominal", "nominal_rows"]
 
 _SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
+_REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
 _REFIT = (
     0.05  # relative: more than taking a string anew for the stretched hook moves a figure (own sweep: 2 %)
 )
@@ -72,8 +73,8 @@ def nominal_rows(
     sieve = _Sieve(setting, arrangement, rows, rated)
     for strain in (ends.stiff, ends.soft):
         sieve.told(strain)
-    if sieve.may_pass.any():
-        sieve.corners(ends)
+    for strain in (ends.stiff, ends.soft):
+        sieve.corners(strain)
     share = np.maximum(sieve.share, sieve.floors()) * (1.0 - sieve.margin)
     thin = share > (1.0 - setting.rulebook.limit("reserve_ratio").value) * (1.0 + _LAST_BITS)
     return Nominal(
@@ -99,26 +100,37 @@ class _Sieve:
         curved = any(
             h.round is not None and h.round.curved and h.hitch is Hitch.BASKET for h in arrangement.holdings
         )
-        self.margin = _REFIT if curved else _LAST_BITS
+        several = arrangement.beam is not None or len(arrangement.hooks_xy_m) > 1
+        self._curved = curved
+        self.margin = _LAST_BITS if not curved else _REFIT if several else _REFIT_ONCE
+        self._laid_at: dict[float, LaidRows] = {}
         self._flattest = np.full(len(rows.lengths_m), 90.0)
         self.fell: dict[str, int] = {}
         self.rows_fell: dict[str, list[NDArray[np.int64]]] = {}
 
     def told(self, strain: float) -> None:
         """The told state of every row at one end of the stretch range."""
-        problem = self._problem(strain)
-        laid = self._laid
-        batch = solve_many(
-            problem,
-            Variations(
-                length_m=laid.length_m, points_m=self._moves(problem), strain_at_rated=laid.strains(strain)
-            ),
-        )
+        self._laid_at[strain] = self._laid
+        problem, batch = self._solve(strain)
+        if self._curved and self.margin < _REFIT:  # once more with the tangents of the hook as it hangs
+            centre = self._setting.lift.load.centre.nominal_m
+            height = centre[2] + batch.hook_above_cg_m * np.cos(np.radians(batch.tilt_deg))
+            self._laid_at[strain] = lay_rows(self._arrangement, self._rows.lengths_m, height)
+            problem, batch = self._solve(strain)
         shares = self._shares(problem, batch)
         self.share = np.maximum(self.share, shares)
         self._flattest = np.minimum(self._flattest, _flattest(batch))
         for reason, fails in _conditions(self._setting, self._arrangement, batch, shares, margin=self.margin):
             self._drop(reason, np.arange(len(fails)), fails)
+
+    def _solve(self, strain: float) -> tuple[Problem, Batch]:
+        laid, problem = self._laid_at[strain], self._problem(strain)
+        variations = Variations(
+            length_m=laid.length_m,
+            points_m=self._moves(problem, laid),
+            strain_at_rated=laid.strains(strain),
+        )
+        return problem, solve_many(problem, variations)
 
     def floors(self) -> NDArray[np.float64]:
         """The rule's floor as a share of the limit, for each row at its flattest told angle.
@@ -135,27 +147,23 @@ class _Sieve:
         sines = np.sin(np.radians(np.clip(self._flattest, 1.0, 90.0)))
         return np.asarray(upright.value / sines / rated.part_limit_n * (1.0 - _LAST_BITS))
 
-    def corners(self, ends: Ends) -> None:
-        """Every corner of the centre's box at both ends, for the rows still in."""
+    def corners(self, strain: float) -> None:
+        """Every corner of the centre's box at one end of the stretch range, for the rows still in."""
         centre = self._setting.lift.load.centre
         corners = centre_corners(centre)
-        if not corners:
-            return
         kept = np.flatnonzero(self.may_pass)
-        problem = self._problem(ends.stiff)
-        pairs = [(c, e) for c in corners for e in (ends.stiff, ends.soft)]
-        many = len(pairs)
-        moved = self._moves(problem)
+        if not corners or not len(kept):
+            return
+        laid, problem, many = self._laid_at[strain], self._problem(strain), len(corners)
+        moved = self._moves(problem, laid)
         beams = [b.centre_of_gravity_m for b in problem.bodies[1:]]  # the load comes first
-        centres = np.array([[c, *beams] for c, _ in pairs], dtype=np.float64)  # (corners, bodies, 3)
-        strain = np.array([[e] * len(problem.paths) for _, e in pairs])
-        stretch = self._laid.stretch[kept]
+        centres = np.array([[c, *beams] for c in corners], dtype=np.float64)  # (corners, bodies, 3)
         batch = solve_many(
             problem,
             Variations(
-                length_m=np.repeat(self._laid.length_m[kept], many, axis=0),
+                length_m=np.repeat(laid.length_m[kept], many, axis=0),
                 centre_of_gravity_m=np.tile(centres, (len(kept), 1, 1)),
-                strain_at_rated=np.tile(strain, (len(kept), 1)) * np.repeat(stretch, many, axis=0),
+                strain_at_rated=np.repeat(laid.strains(strain)[kept], many, axis=0),
                 points_m=None if moved is None else np.repeat(moved[kept], many, axis=0),
             ),
         )
@@ -183,10 +191,10 @@ class _Sieve:
                 crooked[at] |= batch.tilt_deg > limit
         return crooked
 
-    def _moves(self, problem: Problem) -> NDArray[np.float64] | None:
+    def _moves(self, problem: Problem, laid: LaidRows) -> NDArray[np.float64] | None:
         """How far each path's points stand from the first problem's, for every row; None = nowhere."""
         moved = _hook_moves(self._arrangement, self._rows, problem)
-        ends = self._laid.ends_m
+        ends = laid.ends_m
         if np.isnan(ends).all():
             return moved
         out = moved if moved is not None else np.zeros((len(ends), 2 * len(problem.paths), 3))
@@ -277,8 +285,13 @@ class LaidRows:
         return strain * self.stretch
 
 
-def lay_rows(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> LaidRows:
-    """Lay all rows; paths in the order of the locked problem."""
+def lay_rows(
+    arrangement: Arrangement, lengths_m: NDArray[np.float64], hook_m: NDArray[np.float64] | None = None
+) -> LaidRows:
+    """Lay all rows; paths in the order of the locked problem.
+
+    Strings round a curve are taken for the level hook, or for hooks at the heights `hook_m` (S,).
+    """
     count = len(lengths_m)
     fixed, ones = np.full((count, 3), np.nan), np.ones(count)
     columns: list[tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]] = []
@@ -287,7 +300,7 @@ def lay_rows(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> LaidRo
         if way is None or holding.hitch is Hitch.CHOKER:
             columns.append((free_length(holding, made), fixed, ones))
         elif way.curved:
-            columns.extend(_round_sides(arrangement, holding, made))
+            columns.extend(_round_sides(arrangement, holding, made, hook_m))
         else:
             at = upper_xy(arrangement, holding)
             height = basket_height(at, (way.turns_m[0], way.turns_m[-1]), free_length(holding, made))
@@ -301,16 +314,22 @@ def lay_rows(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> LaidRo
 
 
 def _round_sides(
-    arrangement: Arrangement, holding: Holding, made: NDArray[np.float64]
+    arrangement: Arrangement,
+    holding: Holding,
+    made: NDArray[np.float64],
+    hook_m: NDArray[np.float64] | None,
 ) -> list[tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]]:
     """Both sides of a basket round a circular section: tangents from each row's level hook."""
     way = holding.round
     assert way is not None and way.radius_m is not None and way.centre_yz_m is not None  # noqa: PT018
     (x, y), (cy, cz) = upper_xy(arrangement, holding), way.centre_yz_m
-    far = round_hook_distance(way.radius_m, abs(x - way.x_m), way.wraps, made)
-    side = np.sqrt(np.maximum(far**2 - way.radius_m**2, 0.0) + (x - way.x_m) ** 2)
+    if hook_m is None:
+        far = round_hook_distance(way.radius_m, abs(x - way.x_m), way.wraps, made)
+    else:
+        far = np.maximum(np.hypot(hook_m - cz, y - cy), way.radius_m)
     half = np.arccos(np.minimum(way.radius_m / far, 1.0))
     lies = way.radius_m * (2 * math.pi * way.wraps - 2 * half)
+    side = (made - lies) / 2
     to_hook = np.arctan2(np.sqrt(np.maximum(far**2 - (y - cy) ** 2, 0.0)), y - cy)
     stretch = (side + lies / 2) / (side + way.lies_m / 2)
     out = []
