@@ -6,19 +6,18 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from slingwright.arrangement import Arrangement, Holding
+from slingwright.arrangement import Holding
 from slingwright.arrangement.admissible import largest_admissible_n
 from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.reading import (
     PathReading,
-    hook_angles,
-    included_angle_deg,
     lowest_corner_m,
 )
-from slingwright.check.facts import BeamFacts, Facts, HookFacts, LugFacts, SlingFacts
+from slingwright.check.facts import Facts, SlingFacts
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import SolvedCase, length_tolerance_m
 from slingwright.choose.rated import SlingRated, hitch_rated_at
+from slingwright.choose.seats import beam_facts, hook_facts, lug_facts
 from slingwright.choose.setting import Setting
 from slingwright.hang.result import Status
 from slingwright.shop.model import Protection
@@ -164,9 +163,9 @@ def build_facts(
         legs=a.legs,
         lengths=a.lengths if a.lengths != "made" or candidate.unequal else "equal",
         slings=slings,
-        lugs=_lugs(setting, candidate, cases),
-        hooks=_hooks(setting, candidate, cases),
-        beam=_beam(setting, candidate, cases),
+        lugs=lug_facts(setting, candidate, cases),
+        hooks=hook_facts(setting, candidate, cases),
+        beam=beam_facts(setting, candidate, cases),
         least_angle_from_horizontal_deg=min(
             r.angle_from_horizontal_deg for c in posed for r in c.readings if not r.slack
         ),
@@ -329,74 +328,3 @@ def _friction(
             a, b = (max(r.tension_n, floor) for r in rs)
             worst = max(worst, abs(math.log(a / b)) / way.contact_rad)
     return worst
-
-
-def _lugs(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[LugFacts, ...]:
-    out = []
-    for pick in setting.lift.load.pick_points:
-        at = [i for i, h in enumerate(candidate.arrangement.holdings) if h.pick == pick.name]
-        pulls = [r for c in cases for r in c.readings if r.sling in at]
-        if pulls:
-            out.append(
-                LugFacts(
-                    name=pick.name,
-                    tension_n=max(r.tension_n for r in pulls),
-                    lean_from_vertical_deg=max(
-                        (r.lean_from_own_vertical_deg for r in pulls if not r.slack), default=0.0
-                    ),
-                    rated_n=pick.rated_n,
-                    vertical_only=pick.vertical_only,
-                )
-            )
-    return tuple(out)
-
-
-def _hooks(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> tuple[HookFacts, ...]:
-    a = candidate.arrangement
-    out = []
-    for k, hook in enumerate(setting.lift.hooks[: len(a.hooks_xy_m)]):
-        on = [i for i, h in enumerate(a.holdings) if h.hook == k]
-        ends = sum(2 if a.holdings[i].hitch is Hitch.BASKET else 1 for i in on)
-        included, pull, lifted = 0.0, 0.0, 0.0
-        for c in cases:
-            mine = [r for r in c.readings if r.sling in on]
-            included = max(included, included_angle_deg(mine))
-            leans = hook_angles(c.hang)
-            pull = max(pull, *(leans.get(r.hook, 0.0) for r in mine if r.hook is not None), 0.0)
-            lifted = max(lifted, sum(r.vertical_n for r in mine))
-        out.append(
-            HookFacts(
-                index=k,
-                load_n=lifted + candidate.mass_kg * setting.rulebook.g / len(a.hooks_xy_m),
-                capacity_n=hook.capacity_n,
-                included_angle_deg=included,
-                side_pull_deg=pull,
-                eyes_width_m=ends * candidate.base.width_m,
-                width_m=hook.width_m,
-                eyes=ends,
-            )
-        )
-    return tuple(out)
-
-
-def _beam(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> BeamFacts | None:
-    a = candidate.arrangement
-    if a.beam is None:
-        return None
-    tops = [i for i, h in enumerate(a.holdings) if h.role == "top"]
-    return BeamFacts(
-        name=a.beam.name,
-        # a plate rates the whole beam evenly loaded: twice its heavier end is what counts
-        load_n=max(2 * max(_end_load(a, c, end) for end in (0, 1)) for c in cases),
-        rated_n=a.beam.rated_n,
-        top_angle_from_horizontal_deg=min(
-            r.angle_from_horizontal_deg for c in cases for r in c.readings if r.sling in tops
-        ),
-        least_top_angle_deg=a.beam.least_top_angle_deg,
-    )
-
-
-def _end_load(arrangement: Arrangement, case: SolvedCase, end: int) -> float:
-    """What hangs on one end of the beam [N]."""
-    mine = [i for i, h in enumerate(arrangement.holdings) if h.role == "main" and h.beam_end == end]
-    return sum(r.vertical_n for r in case.readings if r.sling in mine)

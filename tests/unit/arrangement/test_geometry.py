@@ -153,7 +153,7 @@ def test_a_basket_round_a_curve_hangs_by_its_tangents(name: str) -> None:
 
 
 def test_a_sling_shorter_than_once_round_does_not_close() -> None:
-    """A 24 in pipe is 6 ft 3 3/8 in round: what is shorter has no hook height at all (circumference, by hand)."""
+    """A 24 in pipe is 6 ft 3 3/8 in round: what is shorter has no hook height (circumference, by hand)."""
     pipe = next(a for a in arrangements(example_lift("pipe_40ft"), STEPS) if a.family == "basket-1")
     around = math.pi * 24 * 0.0254
     heights = level_hook_heights(pipe, np.array([[around * 0.999], [around * 1.001]]))[:, 0]
