@@ -46,7 +46,7 @@ def test_pick_points_make_a_bridle_of_equal_and_one_of_made_lengths(count: int, 
 
 
 def test_round_a_box_every_hitch_stands_at_every_pair_of_places() -> None:
-    """A 6 ft box, steps of 1 ft: over the centre, pairs 1 and 2 ft either side; at its very ends none can lie."""
+    """A 6 ft box, steps of 1 ft: over the centre, pairs 1 and 2 ft either side; at the ends none lies."""
     found = made(smallest_document())
     count = Counter(a.family for a in found)
     assert count == {f"{hitch}-1": 1 for hitch in ROUND} | {f"{hitch}-2": 2 for hitch in ROUND}

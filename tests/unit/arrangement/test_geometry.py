@@ -133,7 +133,7 @@ def _exact_height(lift: Lift, arrangement: Arrangement, length: float) -> float:
 
 @pytest.mark.parametrize("name", ["pipe_40ft", "conduit_bundle"])
 def test_a_basket_round_a_curve_hangs_by_its_tangents(name: str) -> None:
-    """The level hook height is that of the exact taut loop, leaning along the load or not, once or twice round."""
+    """The level hook height is the exact taut loop.s, leaning along the load or not, once or twice round."""
     lift = example_lift(name)
     families: dict[str, Arrangement] = {}
     for a in arrangements(lift, STEPS):
