@@ -14,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from slingwright.arrangement import Arrangement
-from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.arrangement.geometry import level_hook_heights, upper_xy
 from slingwright.check.all import HANGLESS, run_checks
 from slingwright.choose.candidate import Candidate
@@ -22,12 +21,12 @@ from slingwright.choose.cases import Ends
 from slingwright.choose.evaluate import Verdict, evaluate
 from slingwright.choose.rated import SlingRated, rate_slings
 from slingwright.choose.setting import Setting
+from slingwright.choose.space import Space
 from slingwright.price import Supply, price_line, price_sling
 from slingwright.rulebook import Refusal as NoRating
 from slingwright.shop import Protection, Refusal, buildable
 from slingwright.sling import Form, Hitch, SlingSpec
 
-HEIGHT_SHARES = (0.2, 0.35, 0.6, 1.0)  # docs/reference/search-space.md
 FORMS = {
     Hitch.VERTICAL: (Form.FLAT_EYE, Form.TWISTED_EYE, Form.ENDLESS),
     Hitch.BASKET: (Form.FLAT_EYE, Form.ENDLESS, Form.TRIANGLE_TRIANGLE, Form.TRIANGLE_CHOKER),
@@ -85,8 +84,7 @@ def _judged(setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...
 
 
 def _candidates(setting: Setting) -> Iterator[tuple[Candidate, tuple[SlingRated, ...], Ends]]:
-    steps = GridSteps(placement_m=setting.shop.practice.placement_step_m, height_shares=HEIGHT_SHARES)
-    for arrangement in arrangements(setting.lift, steps):
+    for arrangement in Space(setting).arrangements:
         rows = [row for row in _lengths(setting, arrangement) if _hangs_level(arrangement, row)]
         hitch = arrangement.main[0].hitch
         guards = setting.shop.protections if arrangement.main[0].round is not None else (Protection.NONE,)
@@ -137,7 +135,8 @@ def _level(
             x, y = arrangement.hooks_xy_m[holding.hook or 0]
             far = math.dist((x, y, height), holding.lower_m)
             steps.append(round(far / (step_um / 1e6)) if height > holding.lower_m[2] else 0)
-        apart = (max(steps) - min(steps)) * step_um / 1e6
+        gaps = [b - a for a, b in itertools.pairwise(sorted(set(steps)))]
+        apart = min(gaps, default=0) * step_um / 1e6
         if set(steps) <= set(grid) and apart > 2 * practice.matched_tolerance_m:
             seen.add(tuple(s * step_um / 1e6 for s in steps))
     yield from sorted(seen)

@@ -52,15 +52,15 @@ SHOPS: dict[str, SmallShop] = {
     ),
 }
 KINDS = {
-    "bridle-2": ("picks", 10),
-    "bridle-3": ("soft", 12),
-    "bridle-4": ("picks", 12),
-    "en bridle-4": ("en", 8),
-    "hooks": ("picks", 4),
-    "beam": ("beam", 4),
-    "box on a beam": ("beam", 4),
-    "box": ("round", 6),
-    "pipe": ("round", 6),
+    "bridle-2": ("picks", 12),
+    "bridle-3": ("soft", 14),
+    "bridle-4": ("picks", 14),
+    "en bridle-4": ("en", 10),
+    "hooks": ("picks", 2),
+    "beam": ("beam", 2),
+    "box on a beam": ("beam", 2),
+    "box": ("round", 4),
+    "pipe": ("round", 3),
 }
 LIFTS = [(kind, number) for kind, (_, count) in KINDS.items() for number in range(count)]
 
