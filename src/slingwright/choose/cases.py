@@ -55,7 +55,10 @@ class Ends:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SolvedCase:
-    """One case solved and read. `nominal`: told lengths and centre; `pose`: its tilt and angles count."""
+    """One case solved and read. `nominal`: told lengths and centre; `pose`: its tilt and angles count.
+
+    `whole` False: solved without the push margin; `present` solves it whole before it is printed.
+    """
 
     name: str
     problem: Problem
@@ -63,6 +66,7 @@ class SolvedCase:
     readings: tuple[PathReading, ...]
     nominal: bool
     pose: bool
+    whole: bool = True
 
 
 def stretch_ends(setting: Setting, candidate: Candidate) -> Ends:
@@ -91,9 +95,15 @@ def _centre(setting: Setting, centre: tuple[float, float, float] | None = None) 
 
 
 def _solved(name: str, problem: Problem, *, nominal: bool, pose: bool = True) -> SolvedCase:
-    hang = solve(problem)
+    hang = solve(problem, push=nominal)  # only the told state answers for how far it may be pushed
     return SolvedCase(
-        name=name, problem=problem, hang=hang, readings=read_paths(problem, hang), nominal=nominal, pose=pose
+        name=name,
+        problem=problem,
+        hang=hang,
+        readings=read_paths(problem, hang),
+        nominal=nominal,
+        pose=pose,
+        whole=nominal,
     )
 
 
@@ -118,7 +128,7 @@ def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -
     arrangement = fit_level(setting, arrangement, np.array(candidate.lengths_m))
     for _ in range(_ROUNDS):
         problem = build_problem(arrangement, _centre(setting), slings)
-        places = upper_in_load(problem, solve(problem), LOAD)
+        places = upper_in_load(problem, solve(problem, push=False), LOAD)
         arrangement = refit(setting.lift, arrangement, tuple(places.get(i) for i in range(len(slings))))
     return Laid(arrangement=arrangement, slings=slings)
 

@@ -10,6 +10,7 @@ from slingwright.choose.figures import Share
 from slingwright.choose.offer import Case, Choke, GovernedBy, Offer, OfferSling, RuleAgainstHang
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
+from slingwright.hang.solve import solve
 from slingwright.sling import Hitch
 
 __all__ = ["make_offer", "measure_of"]
@@ -140,22 +141,28 @@ def _cases(verdict: Verdict, slings: tuple[OfferSling, ...]) -> Iterator[Case]:
     governing = {s.hitch_case for s in verdict.shares} | {s.case for s in verdict.shares}
     worst = _worst(verdict)
     yield from (_case(c) for c in verdict.cases if c.name in ("stiff", "soft"))
-    yield Case(name="worst", problem=worst.problem, result=worst.hang)
+    yield _named("worst", worst)
     for c in verdict.cases:
         if c is worst or c.name in ("stiff", "soft"):
             continue
         if c.name == "worst":  # the sample, where a corner is worse than it
-            yield Case(name="sample", problem=c.problem, result=c.hang)
+            yield _named("sample", c)
         elif c.name in _ALWAYS or c.name in governing:
             yield _case(c)
     if any(s.hitch is Hitch.BASKET for s in slings):
         locked = next(c for c in verdict.cases if c.name == "stiff")
-        yield Case(name="locked", problem=locked.problem, result=locked.hang)
+        yield _named("locked", locked)
     yield from (_case(c) for c in verdict.swaps)
 
 
 def _case(solved: SolvedCase) -> Case:
-    return Case(name=solved.name, problem=solved.problem, result=solved.hang)
+    return _named(solved.name, solved)
+
+
+def _named(name: str, solved: SolvedCase) -> Case:
+    """A printed case, whole: `hang` on its problem gives its result to the bit."""
+    hang = solved.hang if solved.whole else solve(solved.problem)
+    return Case(name=name, problem=solved.problem, result=hang)
 
 
 def _worst(verdict: Verdict) -> SolvedCase:

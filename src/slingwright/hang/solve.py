@@ -16,12 +16,17 @@ from slingwright.hang.result import Hang
 __all__ = ["solve"]
 
 
-def solve(problem: Problem) -> Hang:
+_NOT_ASKED = np.int8(-1)  # no status: the look for a push is left out
+
+
+def solve(problem: Problem, *, push: bool = True) -> Hang:
     """Find how the load hangs: the stable equilibrium that it flows to from the upright pose.
 
     Parameters
     ----------
     problem : a checked problem (`document.problem_from_document` checks it).
+    push : False leaves `push_deg` out (None), the dear part with several bodies or hooks; every other
+        figure is the same to the bit.
 
     Returns
     -------
@@ -42,7 +47,7 @@ def solve(problem: Problem) -> Hang:
     slopes = np.empty((len(flat.length_m), 6 * len(flat.weight_n)))
     margins = look(
         base_of(flat, load_index(problem)), flat.lies_given, flat.lies_m, given, out.pose[0], work,
-        out.status[0], slopes,
+        out.status[0] if push else _NOT_ASKED, slopes,
     )  # fmt: skip
     return answer(problem, out, work.point[PLACE], slopes, margins)
 
