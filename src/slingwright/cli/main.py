@@ -28,6 +28,7 @@ from slingwright.cli.hang import hang
 from slingwright.cli.make import make
 from slingwright.cli.quote import quote
 from slingwright.cli.rate import rate
+from slingwright.cli.route import route
 from slingwright.cli.schema import schema
 from slingwright.cli.sheet import sheet
 from slingwright.cli.show import print_fault
@@ -49,6 +50,7 @@ COMMANDS = (
     tag,
     certificate,
     sheet,
+    route,
     cut,
     adopt,
     upgrade,

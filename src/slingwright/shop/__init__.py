@@ -1,6 +1,17 @@
 """What a shop can build, has on the shelf and knows of its webbing."""
 
-from slingwright.shop.model import EyeRow, Loft, Papers, Practice, Protection, Roll, Shop, StockSling
+from slingwright.shop.model import (
+    Capacity,
+    EyeRow,
+    Freight,
+    Loft,
+    Papers,
+    Practice,
+    Protection,
+    Roll,
+    Shop,
+    StockSling,
+)
 from slingwright.shop.parse import read_shop
 from slingwright.shop.sewing import Fitting, FittingKind, Guard, Sewing
 from slingwright.shop.space import (
@@ -18,9 +29,11 @@ from slingwright.shop.space import (
 from slingwright.shop.tables import rolls_schema, shop_schema, stock_schema
 
 __all__ = [
+    "Capacity",
     "EyeRow",
     "Fitting",
     "FittingKind",
+    "Freight",
     "Guard",
     "Loft",
     "Papers",

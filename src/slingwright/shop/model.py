@@ -8,7 +8,18 @@ from enum import StrEnum
 from slingwright.shop.sewing import Guard, Sewing, same_width
 from slingwright.sling import Fibre, Form, SlingSpec, Webbing
 
-__all__ = ["EyeRow", "Loft", "Papers", "Practice", "Protection", "Roll", "Shop", "StockSling"]
+__all__ = [
+    "Capacity",
+    "EyeRow",
+    "Freight",
+    "Loft",
+    "Papers",
+    "Practice",
+    "Protection",
+    "Roll",
+    "Shop",
+    "StockSling",
+]
 
 
 class Protection(StrEnum):
@@ -18,6 +29,28 @@ class Protection(StrEnum):
     WEAR_SLEEVE = "wear-sleeve"  # abrasion only, clears no edge finding
     CUT_SLEEVE = "cut-sleeve"  # its maker's tested rating required
     FORMER = "radius-former"  # gives its radius and stays put
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Freight:
+    """What it costs to send an order from a loft to a region [minor units], and how long it is on its way."""
+
+    region: str
+    base: int
+    per_kg: int
+    days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capacity:
+    """A loft's hours and what they cost [minor units], for routing orders between lofts."""
+
+    hours_a_day: int
+    overtime_a_day: int
+    labour_per_hour: int
+    overtime_per_hour: int
+    fetch_roll: int  # a roll of webbing brought in
+    freight: tuple[Freight, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +67,7 @@ class Loft:
     min_length_m: float
     max_length_m: float
     days: int  # working days until an order is ready
+    capacity: Capacity | None = None  # None: no orders are routed here
     qualified: tuple[str, ...] = ()  # sewn patterns qualified here by break tests (adoption gate 2)
 
 

@@ -9,7 +9,18 @@ from typing import Any
 from slingwright.errors import Fault, InputFault
 from slingwright.shop.fields import read_document
 from slingwright.shop.kinds import nearest_hint
-from slingwright.shop.model import EyeRow, Loft, Papers, Practice, Protection, Roll, Shop, StockSling
+from slingwright.shop.model import (
+    Capacity,
+    EyeRow,
+    Freight,
+    Loft,
+    Papers,
+    Practice,
+    Protection,
+    Roll,
+    Shop,
+    StockSling,
+)
 from slingwright.shop.sewing import Fitting, Guard, Sewing
 from slingwright.shop.tables import ROLLS, SHOP, STOCK
 from slingwright.sling import Form, SlingSpec, Webbing
@@ -100,7 +111,15 @@ def _loft(row: Row) -> Loft:
         max_length_m=row["max_length"],
         days=row["days"],
         qualified=row["qualified"],
+        capacity=_capacity(row["capacity"]),
     )
+
+
+def _capacity(row: Row | None) -> Capacity | None:
+    if row is None:
+        return None
+    plain = {key: row[key] for key in row if key != "freight"}
+    return Capacity(**plain, freight=tuple(Freight(**one) for one in row["freight"]))
 
 
 def _webbings(row: Row) -> Iterator[Webbing]:
@@ -229,6 +248,8 @@ def _shop_faults(row: Row) -> Iterator[Fault]:
     for i, loft in enumerate(row["loft"]):
         if loft["min_length"] > loft["max_length"]:
             yield Fault(f"loft[{i}].min_length", "is more than max_length")
+        if loft["capacity"] is not None:
+            yield from _repeated(loft["capacity"]["freight"], f"loft[{i}].capacity.freight", ("region",))
     seen: set[tuple[object, ...]] = set()
     for i, webbing in enumerate(row["webbing"]):
         if not 0 < webbing["stretch"][0] <= webbing["stretch"][1]:

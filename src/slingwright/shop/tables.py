@@ -53,6 +53,22 @@ _PRACTICE = Table((
     Field("min_body_widths", Decimal(high=100.0), "least clear body, in webbing widths"),
 ))  # fmt: skip
 
+_MINOR = Whole(high=100_000_000)
+_FREIGHT = Table((
+    Field("region", Text(longest=40), "where orders go"),
+    Field("base", _MINOR, "per order [minor units]"),
+    Field("per_kg", _MINOR, "per kilogram begun [minor units]"),
+    Field("days", Whole(high=60), "working days on the way"),
+))  # fmt: skip
+_CAPACITY = Table((
+    Field("hours_a_day", Whole(high=1000), "regular sewing hours of the whole loft"),
+    Field("overtime_a_day", Whole(high=1000), "overtime hours it can add"),
+    Field("labour_per_hour", _MINOR, "cost of a regular hour [minor units]"),
+    Field("overtime_per_hour", _MINOR, "extra cost of an overtime hour [minor units]"),
+    Field("fetch_roll", _MINOR, "cost of bringing in a roll of webbing [minor units]"),
+    Field("freight", ListOf(kind=_FREIGHT, least=1, most=200), "where it sends, and for how much"),
+))  # fmt: skip
+
 _LOFT = Table((
     Field("id", Text(longest=40), "short name used in stock and rolls"),
     Field("name", Text(), "the plant's name"),
@@ -66,6 +82,7 @@ _LOFT = Table((
     Field("max_length", Length(), "longest sling"),
     Field("days", Whole(high=365), "working days until an order is ready"),
     Field("qualified", ListOf(kind=Text()), "sewn patterns qualified here by break tests", ()),
+    Field("capacity", _CAPACITY, "hours and costs for routing; left out: no orders are routed here", None),
 ))  # fmt: skip
 
 _WEBBING = Table((

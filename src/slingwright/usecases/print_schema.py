@@ -105,6 +105,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
     from slingwright.shop import rolls_schema, shop_schema, stock_schema
     from slingwright.usecases.making_record import making_record_schema
     from slingwright.usecases.order_file import order_schema
+    from slingwright.usecases.routing_day import routing_day_schema
 
     return {
         "lift": lift_schema,
@@ -114,6 +115,7 @@ def _own_schemas() -> Mapping[str, Callable[[], Schema]]:
         "price-book": price_book_schema,
         "order": order_schema,
         "making-record": making_record_schema,
+        "routing-day": routing_day_schema,
     }
 
 
