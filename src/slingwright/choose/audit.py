@@ -3,7 +3,8 @@
 It is the certificate of the search (`docs/decisions/0004`): all candidates that come before the answer in
 the order of (measure, mass, text) are among the lines, each with its rule. Candidates that fell together
 when a block was opened are listed too where they are dearer than the answer; `before_answer` tells which.
-What no stiffness lets pass (`pruned`) is counted in the head, for it was never a row of any block.
+What no stiffness lets pass (`pruned`) comes first, one line for an arrangement and make with how many
+candidates fall with it: it was never a row of any block.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slingwright.check import Finding
+from slingwright.choose.blocks import Make
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.lost import Lost
 from slingwright.choose.search import Found, Search
@@ -40,6 +42,9 @@ class AuditLine:
     days: int | None
     before_answer: bool | None
     stop: Finding | None = None
+    make: str | None = None
+    candidates: int = 1
+    pruned: bool = False
 
 
 def audit_totals(main: Found) -> dict[str, int]:
@@ -57,12 +62,34 @@ def audit_lines(search: Search, main: Found, by: str) -> Iterator[AuditLine]:
     by
         The measure that was walked by.
     """
+    yield from _left_out(search)
     answer = _key(main.answer.candidate, by) if main.answer is not None else None
     for lost in main.lost:
         if lost.candidate is not None:
             yield _line(lost, lost.candidate, answer, by)
         else:
             yield from _rows(search, lost, answer, by)
+
+
+def _left_out(search: Search) -> Iterator[AuditLine]:
+    for one in search.space.left_out:
+        a = search.space.arrangements[one.place]
+        yield AuditLine(
+            rule=one.why,
+            arrangement=f"{a.family}/{a.placement}/{a.lengths}",
+            key=None,
+            price_minor=None,
+            mass_mg=None,
+            days=None,
+            before_answer=None,
+            make=None if one.make is None else _make_text(one.make),
+            candidates=one.candidates,
+            pruned=True,
+        )
+
+
+def _make_text(make: Make) -> str:
+    return f"{make.form}/{make.fibre}/{make.webbing_class}/{make.plies}p/{make.width_m:.4f}"
 
 
 def _rows(search: Search, lost: Lost, answer: tuple[int, int, str] | None, by: str) -> Iterator[AuditLine]:

@@ -9,6 +9,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -25,7 +26,7 @@ from slingwright.rulebook import Refusal
 from slingwright.shop import StockSling
 from slingwright.sling import Fibre, Hitch, SlingSpec
 
-__all__ = ["Entry", "Space"]
+__all__ = ["Entry", "LeftOut", "Space"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +41,15 @@ class Entry:
     stock: StockSling | None = None
 
 
+class LeftOut(NamedTuple):
+    """Candidates of one arrangement and make that a condition of every stiffness rules out."""
+
+    why: str
+    place: int
+    make: Make | None  # None: stock of a make that nobody would take for this hitch
+    candidates: int
+
+
 _Rated = tuple[tuple[SlingRated, ...] | None, str, Ends | None]
 
 
@@ -51,6 +61,7 @@ class Space:
         steps = GridSteps(placement_m=setting.shop.practice.placement_step_m)
         self.arrangements = tuple(arrangements(setting.lift, steps))
         self.pruned: Counter[str] = Counter()
+        self.left_out: list[LeftOut] = []  # the same by arrangement and make, for the audit
         self.too_weak: dict[tuple[str, Fibre], Finding] = {}
         self.candidates = 0
         self.hang_problems = 0
@@ -88,15 +99,21 @@ class Space:
             for make in self._makes_for(arrangement):
                 self.candidates += rows.space * choices
                 entry = self._entry(place, arrangement, make, rows.space * choices)
+                if entry is not None:
+                    self._leave_out("no-reach", place, make, rows.no_reach * choices)
+                    self._leave_out("too-high", place, make, rows.too_high * choices)
                 if entry is not None and fitting:
                     out.append(entry)
                     stiffnesses.add((entry.rated[0].cell.rated_n, entry.ends.stiff))
-            self.pruned["no-reach"] += rows.no_reach * choices
-            self.pruned["too-high"] += rows.too_high * choices
             self.hang_problems += rows.space * len(stiffnesses)
             self.candidates += supplies - 1
             out.extend(self._stock_entries(place, arrangement))
         return tuple(out)
+
+    def _leave_out(self, why: str, place: int, make: Make | None, count: int) -> None:
+        if count:
+            self.pruned[why] += count
+            self.left_out.append(LeftOut(why, place, make, count))
 
     def _makes_for(self, arrangement: Arrangement) -> tuple[Make, ...]:
         hitch = arrangement.main[0].hitch
@@ -110,7 +127,7 @@ class Space:
             self._rated[kind] = self._rate(arrangement, make)
         rated, why, ends = self._rated[kind]
         if rated is None or ends is None:
-            self.pruned[why] += count
+            self._leave_out(why, place, make, count)
             return None
         return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=ends)
 
@@ -173,11 +190,11 @@ class Space:
                 continue
             make = self._make_of(arrangement, stock.spec)
             if stock.count < len(arrangement.holdings):
-                self.pruned["stock"] += 1
+                self._leave_out("stock", place, make, 1)
             elif not fits[k]:
-                self.pruned["too-high" if reaches[k] else "no-reach"] += 1
+                self._leave_out("too-high" if reaches[k] else "no-reach", place, make, 1)
             elif make is None:
-                self.pruned["form-by-use"] += 1
+                self._leave_out("form-by-use", place, make, 1)
             else:
                 made = self._entry(place, arrangement, make, 1)
                 if made is not None:

@@ -41,7 +41,10 @@ def audit_document(chosen: Chosen) -> Iterator[dict[str, Any]]:
 def _line(line: AuditLine) -> dict[str, Any]:
     return {
         "rule": line.rule,
+        "pruned": line.pruned,
+        "candidates": line.candidates,
         "arrangement": line.arrangement,
+        "make": line.make,
         "key": line.key,
         "price_minor": line.price_minor,
         "mass_mg": line.mass_mg,

@@ -29,6 +29,14 @@ LIFTS: list[tuple[str, dict[str, Any]]] = [
     ("wide centre", {"weight_tolerance": "1 %", "centre_tolerance": ["14 in", "6 in", "1 in"]}),
     ("no surface", {"weight_tolerance": "1 %", "centre_tolerance": "1 %", "surface_temperature": None}),
     ("all known", {"weight_tolerance": "1 %", "centre_tolerance": "1 %"}),
+    (
+        "two unknowns",
+        {
+            "weight": {"low": "5000 lb", "high": "12000 lb"},
+            "centre_tolerance": "1 %",
+            "surface_temperature": None,
+        },
+    ),
     ("light guess", {"weight": {"low": "900 lb", "high": "1000 lb"}, "centre_tolerance": "1 in"}),
 ]
 
@@ -87,6 +95,7 @@ def asked(name: str) -> tuple[Lift, list[Question], Question | None]:
         ("wide centre", "centre"),
         ("no surface", "surface-temperature"),
         ("all known", None),
+        ("two unknowns", "surface-temperature"),
         ("light guess", None),
     ],
 )

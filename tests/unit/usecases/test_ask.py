@@ -73,6 +73,16 @@ def test_a_weight_nobody_knows_is_asked_first_of_all() -> None:
     assert talk.tables["load"]["weight"] == "unknown"
 
 
+def test_an_answer_is_known_by_a_scale_and_takes_the_old_tolerance_with_it() -> None:
+    talk = interview(document(weight_tolerance="20 %", centre_tolerance="20 %"))
+    talk.take("weight", "3.9 tonne")
+    talk.take("centre", "50 in, 25 in, 15 in")
+    lift = read_lift(talk.tables)
+    # 1 % of the weight and of each extent: assumptions.toml, own judgement
+    assert lift.load.weight.high_n == pytest.approx(1.01 * 3900 * 9.80665)
+    assert lift.load.centre.high_m[0] - lift.load.centre.nominal_m[0] == pytest.approx(0.01 * 100 * 0.0254)
+
+
 def test_an_answer_that_does_not_read_changes_nothing() -> None:
     talk = interview(unsure())
     before = lift_text(talk.tables, as_json=True)

@@ -1,0 +1,105 @@
+"""The search against brute force on the whole demo shop; can be stopped and gone on with.
+
+    python tools/brute_force.py --lifts 10 --keep brute.jsonl
+
+Candidates are made by the tests' own enumeration (`tests/brute_force.py`: lengths, makes, prices and masses
+made anew), put in the order of price, mass and text, and judged one by one with every check, cheap cases
+first, until one passes with grade 0; all that come after it are dearer. No sieve, no bound, no block, no
+shared stop. Lifts on pick points only: loads that slings go round have millions of candidates, too many for
+one by one.
+Exit 1 on any difference.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from benchmarks.choose import KINDS, setting_of
+
+from slingwright.choose.evaluate import evaluate
+from slingwright.choose.search import Search
+from slingwright.choose.setting import Setting
+from tests.brute_force import _candidates  # one candidate at a time: all at once would not fit in memory
+
+
+def best_by_force(setting: Setting) -> tuple[str | None, int, int, int]:
+    """(text of the best, its grade, how many candidates there are, how many were judged)."""
+    found = [
+        (c.price_minor, round(c.mass_kg * 1_000_000), c.text, c, rated, ends)
+        for c, rated, ends in _candidates(setting)
+    ]
+    found.sort(key=lambda row: row[:3])
+    second = None
+    for judged, (_, _, text, candidate, rated, ends) in enumerate(found, start=1):
+        verdict = evaluate(setting, candidate, rated, ends)
+        if verdict.stop is None and verdict.grade == 0:
+            return text, 0, len(found), judged
+        if verdict.stop is None and second is None:
+            second = text
+    return second, 1, len(found), len(found)
+
+
+def compare(number: int, seed: int) -> dict[str, Any]:
+    """One lift both ways."""
+    kind, setting = setting_of(number, seed)
+    began = time.perf_counter()
+    answer = Search(setting).walk("price").answer
+    searched = time.perf_counter()
+    text, grade, candidates, judged = best_by_force(setting)
+    mine = None if answer is None else answer.candidate.text
+    return {
+        "number": number,
+        "kind": kind,
+        "same": mine == text,
+        "search": mine,
+        "force": text,
+        "grade": None if text is None else grade,
+        "candidates": candidates,
+        "judged": judged,
+        "search_seconds": searched - began,
+        "force_seconds": time.perf_counter() - searched,
+    }
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--lifts", type=int, default=10)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--keep", type=Path, required=True, help="one line a lift; a second run goes on from it"
+    )
+    args = parser.parse_args()
+    text = args.keep.read_text(encoding="utf-8") if args.keep.exists() else ""
+    rows = [json.loads(line) for line in text.splitlines()]
+    done = {row["number"] for row in rows}
+    picked = [n for n in range(len(KINDS) * args.lifts) if tuple(KINDS)[n % len(KINDS)].startswith("bridle")]
+    for number in picked[: args.lifts]:
+        if number in done:
+            continue
+        rows.append(compare(number, args.seed))
+        with args.keep.open("a", encoding="utf-8") as file:
+            file.write(json.dumps(rows[-1]) + "\n")
+        row = rows[-1]
+        same = "same" if row["same"] else "DIFFERENT"
+        print(
+            f"{number} {row['kind']}: {same}, {row['candidates']:,} candidates,"
+            f" {row['judged']:,} judged in {row['force_seconds']:.0f} s",
+            flush=True,
+        )
+    different = [row for row in rows if not row["same"]]
+    none = sum(row["search"] is None for row in rows)
+    print(f"{len(rows)} lifts, {len(different)} different, {none} without an answer")
+    return int(bool(different))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
