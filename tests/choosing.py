@@ -29,7 +29,7 @@ COARSE = {
     'height_step = "1 in"': 'height_step = "6 in"',
 }
 LENGTH_STEP = {"duct_section": "3 in"}  # below a beam lengths go by twelve steps
-ONE_WEBBING = {"conduit_bundle"}  # round a loose bundle much is tried: polyester of class 7 alone
+CUT_SHORT = {"conduit_bundle"}  # round a loose bundle nothing is of grade 0: all of the space is tried
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +108,9 @@ def _printed(name: str, coarse: bool) -> Printed:
     line = ["choose", str(EXAMPLES / f"{name}.toml"), "--json", "--at", "2026-05-31"]
     line += ["--sheet", str(sheet), "--drawing", str(drawing)]
     if coarse:
-        line += ["--shop", str(coarse_shop(LENGTH_STEP.get(name, "1 ft"), one_webbing=name in ONE_WEBBING))]
+        shop = _tiny_shop() if name in CUT_SHORT else coarse_shop(LENGTH_STEP.get(name, "1 ft"))
+        line += ["--limit", "3"] if name in CUT_SHORT else []
+        line += ["--shop", str(shop)]
     done = run_command(line)
     return Printed(
         code=done.code,

@@ -55,12 +55,12 @@ KINDS = {
     "bridle-2": ("picks", 12),
     "bridle-3": ("soft", 14),
     "bridle-4": ("picks", 14),
-    "en bridle-4": ("en", 10),
+    "en bridle-4": ("en", 12),
     "hooks": ("picks", 2),
     "beam": ("beam", 2),
     "box on a beam": ("beam", 2),
-    "box": ("round", 4),
-    "pipe": ("round", 3),
+    "box": ("round", 3),
+    "pipe": ("round", 2),
 }
 LIFTS = [(kind, number) for kind, (_, count) in KINDS.items() for number in range(count)]
 

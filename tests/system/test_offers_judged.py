@@ -22,21 +22,27 @@ from tests.rated_again import disagreements
 
 Doc = dict[str, Any]
 
-# lift, whether the coarse shop does, and the families that its offers must cover
+# lift, whether the coarse shop does, and the family whose offer is judged
 LIFTS = {
-    "chiller": (False, {"bridle-4"}),
-    "crane_rail_beam": (False, {"bridle-2"}),
-    "compressor_en": (False, {"bridle-4"}),
-    "precast_stair": (True, {"basket-2"}),
-    "conduit_bundle": (True, {"double-choker-2"}),
-    "duct_section": (True, {"beam-vertical"}),
-    "pontoon_two_hooks": (True, {"hooks-vertical"}),
+    "chiller": (False, "bridle-4"),
+    "crane_rail_beam": (False, "bridle-2"),
+    "compressor_en": (False, "bridle-4"),
+    "precast_stair": (True, "basket-2"),
+    "pipe_40ft": (True, "choker-2"),
+    "duct_section": (True, "beam-vertical"),
+    "pontoon_two_hooks": (True, "hooks-vertical"),
 }
 
 
 def answer_of(name: str) -> Doc:
     """The printed document of a lift."""
     return printed(name, coarse=LIFTS[name][0]).document
+
+
+def offer_of(name: str, document: Doc) -> Doc:
+    """The first offer of the family that this lift stands for."""
+    family = LIFTS[name][1]
+    return next(o for o in document["offers"] if o["arrangement"]["family"] == family)
 
 
 def cases_of(offer: Doc) -> list[Doc]:
@@ -54,12 +60,9 @@ def engine_says(problem: str, result: str) -> tuple[str, ...]:
 
 
 @pytest.mark.parametrize("name", LIFTS)
-def test_the_engine_hangs_every_case_of_the_best_offer_as_printed(name: str) -> None:
+def test_the_engine_hangs_every_case_as_printed(name: str) -> None:
     document = answer_of(name)
-    best = document["offers"][0]
-    families = {offer["arrangement"]["family"] for offer in document["offers"]}
-    assert LIFTS[name][1] <= families
-    cases = cases_of(best)
+    cases = cases_of(offer_of(name, document))
     assert {"stiff", "soft"} <= {case["name"] for case in cases}
     for case in cases:
         assert engine_says(json.dumps(case["problem"]), json.dumps(case["result"])) == (), case["name"]
@@ -104,7 +107,10 @@ def test_made_lengths_print_a_swap_for_every_other_order() -> None:
     made = [o for o in offers if o["arrangement"]["lengths"] == "made"]
     assert made
     for offer in made:
-        assert [c["name"] for c in offer["cases"] if c["name"].startswith("swap")] == ["swap BA"]
+        assert [c["name"] for c in offer["cases"] if c["name"].startswith("swap")] == [
+            "swap BA",
+            "swap BA soft",
+        ]
 
 
 # -- planted errors: each must be caught ------------------------------------------------------------------
@@ -124,18 +130,18 @@ def _four_fifths(sling: Doc) -> None:
 
 
 @pytest.mark.parametrize("plant", [_twice_a_baskets_part, _twice_a_hitch, _four_fifths])
-@pytest.mark.parametrize("name", ["chiller", "precast_stair", "conduit_bundle", "compressor_en"])
+@pytest.mark.parametrize("name", ["chiller", "precast_stair", "pipe_40ft", "compressor_en"])
 def test_a_planted_limit_is_caught(name: str, plant: Callable[[Doc], None]) -> None:
     document = copy.deepcopy(answer_of(name))
-    plant(document["offers"][0]["slings"][0])
+    plant(offer_of(name, document)["slings"][0])
     assert disagreements(document)
 
 
 @pytest.mark.parametrize("factor", [0.8, 2.0])
-@pytest.mark.parametrize("name", ["chiller", "precast_stair", "conduit_bundle", "duct_section"])
+@pytest.mark.parametrize("name", ["chiller", "precast_stair", "pipe_40ft", "duct_section"])
 def test_a_planted_stiffness_is_caught_by_both_judges(name: str, factor: float) -> None:
     document = copy.deepcopy(answer_of(name))
-    case = document["offers"][0]["cases"][0]
+    case = offer_of(name, document)["cases"][0]
     for path in case["problem"]["paths"]:
         path["rated_n"] *= factor
     assert any("stiffness" in said for said in disagreements(document))

@@ -27,7 +27,7 @@ def _setting(small: SmallShop, doc: dict[str, Any]) -> Setting:
 
 
 @pytest.mark.parametrize("by", ["price", "weight", "delivery"])
-@pytest.mark.parametrize(("kind", "number"), [("bridle-4", 0), ("beam", 2), ("box on a beam", 0), ("box", 1)])
+@pytest.mark.parametrize(("kind", "number"), [("bridle-4", 0), ("beam", 1), ("box on a beam", 0), ("box", 1)])
 def test_every_verdict_comes_in_key_order(kind: str, number: int, by: str) -> None:
     """Measure, mass, text: on a beam many pairs of lengths cost and weigh the same; the text decides."""
     measured = {"price": "price_minor", "delivery": "days"}
