@@ -252,7 +252,8 @@ def test_a_data_sheet(command: Command, tmp_path: Path) -> None:
     pdf = tmp_path / "sheet.pdf"
     asked = ("--form", "endless", "--fibre", "polyester", "--class", "7", "--plies", "1", "--width", "2 in",
              "--length", "6 ft", "--rulebook", "us")  # fmt: skip
-    assert command("sheet", *asked, *SHOP, *AT, "--pdf", pdf).code == 0
+    found = command.answers("quote", "sheet", *asked, *SHOP, *AT, "--pdf", pdf)
+    assert found["items"][0]["code"] == "V1-PO7-51x1829"
     text = text_of(pdf)
     book = load_rulebook("us")
     for wanted in (

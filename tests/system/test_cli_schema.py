@@ -24,7 +24,7 @@ from tools.write_contract import COMMANDS_PAGE, CONTRACT_PAGE, commands_page, co
 NAMES = {
     "lift", "shop", "stock", "rolls", "price-book", "adoption", "cut-problem", "hang-problem", "spread",
     "rating", "hang", "offers", "quote", "order", "make", "tag", "certificate", "making-record",
-    "route", "routing-day",
+    "route", "routing-day", "load", "export",
     "cut-plan", "adopt", "upgrade", "config", "version", "fault",
     "schemas",
 }  # fmt: skip

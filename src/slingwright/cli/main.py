@@ -24,7 +24,9 @@ from slingwright.cli.certificate import certificate
 from slingwright.cli.choose import choose
 from slingwright.cli.config import config
 from slingwright.cli.cut import cut
+from slingwright.cli.export import export
 from slingwright.cli.hang import hang
+from slingwright.cli.load import load
 from slingwright.cli.make import make
 from slingwright.cli.quote import quote
 from slingwright.cli.rate import rate
@@ -52,6 +54,8 @@ COMMANDS = (
     sheet,
     route,
     cut,
+    load,
+    export,
     adopt,
     upgrade,
     schema,

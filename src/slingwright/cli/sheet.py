@@ -10,9 +10,9 @@ from cyclopts import Parameter
 
 from slingwright.cli.blocks import blocks_text
 from slingwright.cli.files import Paper, write_papers
-from slingwright.cli.options import NOTHING_SET, SettingOptions
+from slingwright.cli.options import ANSWER, NOTHING_SET, Answering, SettingOptions
 from slingwright.cli.quote import NO_SLING, SlingOptions, quote_request
-from slingwright.cli.show import print_text
+from slingwright.cli.show import print_document, print_text
 
 __all__ = ["sheet"]
 
@@ -26,10 +26,12 @@ def sheet(
     item: Annotated[int, Parameter(help="Which of its items, from 1.")] = 1,
     at: Annotated[str | None, Parameter(help="The sheet's date, YYYY-MM-DD; left out: today.")] = None,
     settings: SettingOptions = NOTHING_SET,
+    answering: Answering = ANSWER,
 ) -> int:
     """Print a sling's data sheet: drawing, rated loads in every hitch, limits, care, removal.
 
-    Exit status 1 = it cannot be built, rated or priced here; the nearest that can are named.
+    With `--json` the quote it rests on is printed. Exit status 1 = it cannot be built, rated or priced
+    here; the nearest that can are named.
 
     Parameters
     ----------
@@ -41,12 +43,17 @@ def sheet(
 
     request = quote_request(file, sling, offer=offer, customer=None, at=at, settings=settings)
     quoted = quote_slings(request, clock=time.monotonic)
-    if quoted.is_stop:
+    if not quoted.is_stop:
+        write_papers([Paper(option="--pdf", path=pdf, content=print_data_sheet(quoted, item))])
+    if answering.json:
+        from slingwright.usecases.quote_document import quote_document
+
+        print_document(quote_document(quoted))
+    elif quoted.is_stop:
         from slingwright.words.quoting import unquoted_blocks
 
         refused = [one for _, one in quoted.refused]
         print_text(blocks_text(unquoted_blocks(refused, quoted.units, language=quoted.language)))
-        return 1
-    write_papers([Paper(option="--pdf", path=pdf, content=print_data_sheet(quoted, item))])
-    print_text(f"sheet: {pdf}")
-    return 0
+    else:
+        print_text(f"sheet: {pdf}")
+    return int(quoted.is_stop)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from slingwright.errors import Fault, InputFault, fail
 from slingwright.usecases.documents import read_tables
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from slingwright.shop import Shop
     from slingwright.usecases.settings import Settings
 
-__all__ = ["OpenShop", "open_shop"]
+__all__ = ["OpenShop", "open_shop", "read_shop_tables"]
 
 _MOST_BYTES = 1_000_000
 
@@ -65,6 +65,17 @@ def open_shop(settings: Settings) -> OpenShop:
         shop=shop,
     )
     return OpenShop(shop=shop, book=book)
+
+
+def read_shop_tables(settings: Settings) -> dict[str, Any]:
+    """The shop's own file alone, parsed and not yet judged: what else is read with it is not from its files.
+
+    Raises
+    ------
+    InputFault
+        It is missing, or no such text.
+    """
+    return read_tables(_read(settings.need_shop(), "shop"), "shop.toml", what="a shop file")
 
 
 def _read(path: Path, field: str) -> bytes:
