@@ -92,8 +92,13 @@ def length_conditions(
 
 
 def _tolerance_m(setting: Setting, lengths: NDArray[np.float64]) -> NDArray[np.float64]:
-    practice = setting.shop.practice
-    return np.asarray(practice.tolerance_rel * lengths.sum(axis=1) + practice.tolerance_m)
+    """How far a hanging hook may stand below the level unstretched one: made lengths, and a load that tilts.
+
+    A load tilted by t has its lowest corner at most z (1 - cos t) nearer to a centre z above its underside.
+    """
+    practice, load = setting.shop.practice, setting.lift.load
+    sinks = max(load.centre.high_m[2], 0.0) * (1 - math.cos(math.radians(setting.lift.want.level_within_deg)))
+    return np.asarray(practice.tolerance_rel * lengths.sum(axis=1) + practice.tolerance_m + sinks)
 
 
 def _grid(setting: Setting) -> range:
