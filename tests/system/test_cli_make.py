@@ -272,3 +272,33 @@ def test_metric_and_european(command: Command, tmp_path: Path) -> None:
     assert load_rulebook("us").proof_test()[0].citation.document not in text
     assert ("Æ very long name " * 9).strip() in text
     assert "60 mm" in text
+
+
+def test_webbing_is_conserved_from_order_to_plan_to_shelf(command: Command, tmp_path: Path) -> None:
+    """Pieces of the traveler = pieces of the plan; what the mounted rolls lose = all that was not kept."""
+    order, options = released(
+        command, tmp_path / "shop", FORMS["twisted-eye"], 'quantity = 6\nmatched = true\nloft = "quay"\n'
+    )
+    job = tmp_path / "job.json"
+    (line,) = command.answers("make", "make", order, *options, *AT, "--cut-job", job)["lines"]
+    plan = command.answers("cut-plan", "cut", job)
+    (one,) = plan.get("plans", [plan])
+    assert one["status"] == "optimal"
+    cut = {int(length): n for roll in one["plan"] for length, n in roll["cut"].items()}
+    wanted = {piece["cut_mm"]: 6 * piece["count"] for piece in line["pattern"]["pieces"]}
+    assert cut == wanted
+    scrap = one["scrap"]
+    assert scrap["pieces_mm"] == 6 * line["webbing_mm"]
+    parts = ("pieces_mm", "kerf_mm", "trim_mm", "short_ends_mm", "remnants_mm")
+    assert scrap["mounted_mm"] == sum(scrap[part] for part in parts)
+    assert {roll["lot"] for roll in one["plan"]} == {"HQ-P7-114"}  # the certified lot at that loft
+
+
+def test_an_order_of_two_lofts_is_cut_from_each_ones_rolls(command: Command, tmp_path: Path) -> None:
+    job = tmp_path / "job.json"
+    command("make", ORDER, *SHOP, *AT, "--cut-job", job)
+    plan = command.answers("cut-plan", "cut", job)
+    names = {one["name"]: {roll["roll"] for roll in one["plan"]} for one in plan["plans"]}
+    assert set(names) == {"polyester class 7 50.8 mm at quay", "polyester class 7 50.8 mm at fell"}
+    assert names["polyester class 7 50.8 mm at quay"] <= {"R-02"}
+    assert names["polyester class 7 50.8 mm at fell"] <= {"R-03", "R-04"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -38,6 +39,9 @@ def make(
     *,
     approval: Annotated[Path | None, Parameter(help="Write the approval drawing (PDF) here.")] = None,
     traveler: Annotated[Path | None, Parameter(help="Write the traveler (PDF) here.")] = None,
+    cut_job: Annotated[
+        Path | None, Parameter(help="Write the cut job (JSON, for slingwright cut) here.")
+    ] = None,
     specimen: Annotated[
         bool, Parameter(negative="", help="Draw papers whatever the gates, SPECIMEN across every page.")
     ] = False,
@@ -67,12 +71,22 @@ def make(
     if traveler is not None and made.lines and (made.is_released or specimen):
         content = print_traveler(made, on=day, specimen=specimen)
         papers.append(Paper(option="--traveler", path=traveler, content=content))
+    if cut_job is not None and made.lines:
+        papers.append(Paper(option="--cut-job", path=cut_job, content=_job(made, day)))
     write_papers(papers)
     if answering.json:
         print_document(make_document(made))
     else:
         print_text(_text(made, papers))
     return int(not made.is_released)
+
+
+def _job(made: MadeOrder, day: date) -> bytes:
+    import json
+
+    from slingwright.usecases.make_cut_job import cut_job
+
+    return (json.dumps(cut_job(made, on=day), indent=1, ensure_ascii=False) + "\n").encode()
 
 
 def _text(made: MadeOrder, papers: list[Paper]) -> str:

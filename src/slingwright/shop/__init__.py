@@ -2,6 +2,7 @@
 
 from slingwright.shop.model import (
     Capacity,
+    Cutting,
     EyeRow,
     Freight,
     Loft,
@@ -30,6 +31,7 @@ from slingwright.shop.tables import rolls_schema, shop_schema, stock_schema
 
 __all__ = [
     "Capacity",
+    "Cutting",
     "EyeRow",
     "Fitting",
     "FittingKind",

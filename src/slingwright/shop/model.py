@@ -10,6 +10,7 @@ from slingwright.sling import Fibre, Form, SlingSpec, Webbing
 
 __all__ = [
     "Capacity",
+    "Cutting",
     "EyeRow",
     "Freight",
     "Loft",
@@ -130,6 +131,17 @@ class Roll:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cutting:
+    """How the shop cuts, and what a leftover is worth to it, in whole millimetres (as a cut job has them)."""
+
+    kerf_mm: int
+    head_trim_mm: int
+    remnant_min_mm: int
+    discount_mm: int
+    mount_cost_mm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Papers:
     """What quotes, tags and certificates say of the shop itself."""
 
@@ -156,6 +168,7 @@ class Shop:
     stock: tuple[StockSling, ...] = ()
     rolls: tuple[Roll, ...] = ()
     papers: Papers | None = None
+    cutting: Cutting | None = None
 
     def webbing(self, fibre: Fibre, webbing_class: int, width_m: float) -> Webbing | None:
         """The webbing of this make, or None if the shop keeps none."""

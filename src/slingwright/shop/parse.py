@@ -11,6 +11,7 @@ from slingwright.shop.fields import read_document
 from slingwright.shop.kinds import nearest_hint
 from slingwright.shop.model import (
     Capacity,
+    Cutting,
     EyeRow,
     Freight,
     Loft,
@@ -89,7 +90,12 @@ def _shop(row: Row, sha256: str, *, stock: tuple[StockSling, ...] = (), rolls: t
         stock=stock,
         rolls=rolls,
         papers=_papers(row["papers"]),
+        cutting=_cutting(row["cutting"]),
     )
+
+
+def _cutting(row: Row | None) -> Cutting | None:
+    return None if row is None else Cutting(**{key: row[key] for key in row if key != "known"})
 
 
 def _papers(row: Row | None) -> Papers | None:
@@ -262,6 +268,10 @@ def _shop_faults(row: Row) -> Iterator[Fault]:
     yield from _eye_faults(row["eyes"]["rows"])
     for i, guard in enumerate(row["protection"]):
         yield from _guard_faults(guard, f"protection[{i}]")
+    if row["cutting"] is not None and row["cutting"]["discount_mm"] > row["cutting"]["remnant_min_mm"]:
+        yield Fault(
+            "cutting.discount_mm", "is more than remnant_min_mm", "a remnant is worth nothing or more"
+        )
     if row["papers"] is not None:
         yield from _papers_faults(row["papers"])
 

@@ -158,6 +158,16 @@ _PAPERS = Table((
     Field("thread", Text(), "sewing thread, its fibre apart: that is always the webbing's"),
 ))  # fmt: skip
 
+_MILLIMETRES = Whole(high=1_000_000)
+_CUTTING = Table((
+    _KNOWN,
+    Field("kerf_mm", _MILLIMETRES, "lost at each cut"),
+    Field("head_trim_mm", _MILLIMETRES, "trimmed once from a mounted roll"),
+    Field("remnant_min_mm", _MILLIMETRES, "least leftover that is kept"),
+    Field("discount_mm", _MILLIMETRES, "what a remnant of no length would be worth less than new webbing"),
+    Field("mount_cost_mm", _MILLIMETRES, "work of mounting a roll, in new webbing"),
+))  # fmt: skip
+
 SHOP = Table((
     Field("schema", Const("slingwright/shop/1"), "name and version of this file's form"),
     Field("name", Text(), "the shop's name"),
@@ -172,6 +182,7 @@ SHOP = Table((
           "end fittings", None),
     Field("protection", ListOf(kind=_GUARD, most=3), "protections sold", ()),
     Field("papers", _PAPERS, "what quotes, tags and certificates say of the shop", None),
+    Field("cutting", _CUTTING, "how webbing is cut, for cut jobs made from orders", None),
 ))  # fmt: skip
 
 _STOCK_SLING = Table((
