@@ -302,3 +302,24 @@ def test_an_order_of_two_lofts_is_cut_from_each_ones_rolls(command: Command, tmp
     assert set(names) == {"polyester class 7 50.8 mm at quay", "polyester class 7 50.8 mm at fell"}
     assert names["polyester class 7 50.8 mm at quay"] <= {"R-02"}
     assert names["polyester class 7 50.8 mm at fell"] <= {"R-03", "R-04"}
+
+
+def test_the_cut_list_reads_back_as_its_plan(command: Command, tmp_path: Path) -> None:
+    job, pdf, again = tmp_path / "job.json", tmp_path / "cut.pdf", tmp_path / "again.pdf"
+    command("make", ORDER, *SHOP, *AT, "--cut-job", job)
+    plan = command.answers("cut-plan", "cut", job, *AT, "--pdf", pdf)
+    text = text_of(pdf).replace("\u00a0", " ")
+    for one in plan["plans"]:
+        assert one["name"] in text
+        for roll in one["plan"]:
+            rest = f"{roll['leftover']:,} mm".replace(",", " ")
+            for wanted in (roll["roll"], roll["lot"], f"{roll['stock_length']:,} mm".replace(",", " "), rest):
+                assert wanted in text, wanted
+            for length, count in roll["cut"].items():
+                shown = f"{int(length):,} mm".replace(",", " ")
+                told = [int(n) for n in re.findall(rf"(\d+) × {shown}", text)]
+                assert sum(told) == count
+    assert "proved, no plan costs less" in text
+    assert "no piece is spliced" in text
+    command("cut", job, *AT, "--pdf", again)
+    assert again.read_bytes() == pdf.read_bytes()

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 from cyclopts import Parameter
 
 from slingwright.cli.blocks import blocks_text
-from slingwright.cli.files import read_input
+from slingwright.cli.dates import read_day
+from slingwright.cli.files import Paper, read_input, write_papers
 from slingwright.cli.options import ANSWER, NOTHING_SET, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
 
@@ -18,6 +20,8 @@ def cut(
     file: Annotated[str, Parameter(allow_leading_hyphen=True)],
     *,
     limit: str = "30",
+    pdf: Annotated[Path | None, Parameter(help="Write the cut list (PDF) here.")] = None,
+    at: Annotated[str | None, Parameter(help="The cut list's date, YYYY-MM-DD; left out: today.")] = None,
     settings: SettingOptions = NOTHING_SET,
     answering: Answering = ANSWER,
 ) -> int:
@@ -38,6 +42,11 @@ def cut(
 
     found = find_settings(settings, file)
     answer = cut_webbing(read_input(file), file, limit_s=read_limit_s(limit), clock=time.monotonic)
+    if pdf is not None:
+        from slingwright.usecases.cut_webbing import print_cut_list
+
+        content = print_cut_list(answer, on=read_day(at), units=found.units, language=found.language)
+        write_papers([Paper(option="--pdf", path=pdf, content=content)])
     if answering.json:
         print_document(cut_document(answer, language=found.language))
     else:

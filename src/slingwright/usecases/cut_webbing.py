@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from slingwright.usecases.made_by import head
 if TYPE_CHECKING:
     from slingwright.make.cutting import CutPlan, CutRequest
 
-__all__ = ["CutAnswer", "cut_document", "cut_webbing", "read_limit_s"]
+__all__ = ["CutAnswer", "cut_document", "cut_webbing", "print_cut_list", "read_limit_s"]
 
 _JSON_LIST = re.compile(r"\s*\[\s*[{\]]")
 _MOST_LIMIT_S = 3600
@@ -78,6 +79,16 @@ def _read(content: bytes, file: str) -> CutRequest:
         return read_cut_text(text)
     # the lift's reader of TOML knows the texts that would keep Python's busy for minutes
     return parse_cut(read_tables(content, "job.toml", what="a cut job"))
+
+
+def print_cut_list(answer: CutAnswer, *, on: dt.date, units: str | None, language: str = "en") -> bytes:
+    """The cut list (PDF): a plan that a cutter can follow, roll by roll, with a picture."""
+    from slingwright.papers.cut_list import cut_list
+    from slingwright.units import Units
+
+    made_by = head("cut-plan/1", input_sha256=answer.input_sha256)["made_by"]
+    assert isinstance(made_by, Mapping)
+    return cut_list(answer.plans, made_by=made_by, on=on, units=Units(units or "si"), language=language)
 
 
 def read_limit_s(text: str) -> float:
