@@ -279,6 +279,10 @@ def test_webbing_is_conserved_from_order_to_plan_to_shelf(command: Command, tmp_
     order, options = released(
         command, tmp_path / "shop", FORMS["twisted-eye"], 'quantity = 6\nmatched = true\nloft = "quay"\n'
     )
+    rolls = tmp_path / "shop" / "rolls.toml"
+    made = 'fibre = "polyester", class = 7, width = "2 in", length = "44.1 m"'
+    better = f'  {{ id = "R-98", {made}, lot = "X", loft = "quay" }},'  # just enough, but for its certificate
+    rolls.write_text(rolls.read_text().replace("\n]", f"\n{better}\n]"))
     job = tmp_path / "job.json"
     (line,) = command.answers("make", "make", order, *options, *AT, "--cut-job", job)["lines"]
     plan = command.answers("cut-plan", "cut", job)
