@@ -20,35 +20,17 @@ from slingwright.choose.blocks import Block, BlockMaker, protections_for
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.evaluate import Verdict, evaluate
 from slingwright.choose.lost import Lost
+from slingwright.choose.scopes import alike, scope_of
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
 from slingwright.shop import Protection, Refusal
-from slingwright.sling import Fibre, Form, Hitch
+from slingwright.sling import Fibre, Hitch
 
 __all__ = ["MEASURES", "Found", "Search"]
 
 MEASURES = ("price", "delivery", "reserve", "weight")
 _MICRO = 1_000_000
 _NEAREST_TRIES = 24  # rows without a hope that are still judged, so that a refusal can say how far off it is
-
-# What a rule's stop depends on besides the lift: all candidates alike in it fall together.
-_SCOPES: dict[str, Callable[[Candidate], tuple[object, ...]]] = {
-    "temperature": lambda c: (c.base.fibre,),
-    "chemicals": lambda c: (c.base.fibre, c.base.form),  # the form: fittings may be attacked, too
-    "long-load": lambda c: (c.arrangement.family,),
-    "loose-bundle": lambda c: (c.arrangement.family,),
-    "form-for-use": lambda c: (c.arrangement.family, c.base.form),
-    # the width, too: webbing of one class may be kept in two thicknesses
-    "edge": lambda c: (
-        c.arrangement.family,
-        c.protection,
-        c.base.fibre,
-        c.base.webbing_class,
-        c.base.plies,
-        c.base.width_m,
-    ),
-    "eye-fit": lambda c: (c.arrangement.family, c.base.form, c.base.width_m, c.base.plies, c.base.eye_m),
-}
 
 
 @dataclass(slots=True)
@@ -87,6 +69,7 @@ class Search:
         self._maker = BlockMaker(setting)
         self._verdicts: dict[str, Verdict] = {}
         self._dead: set[tuple[object, ...]] = set()
+        self._graded: set[tuple[object, ...]] = set()
         self._tries: Counter[tuple[str, Fibre]] = Counter()
         self._out_of_time, self._progress = out_of_time, progress
 
@@ -142,17 +125,17 @@ class Search:
         self._progress(self.solved)
         verdict = evaluate(self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade)
         self._verdicts[text] = verdict
+        scopes = (scope_of(f.rule, candidate) for f in verdict.findings if f.grades)
+        self._graded.update(scope for scope in scopes if scope is not None)
         if verdict.stop is not None:
             self.note(candidate, verdict.stop)
         return verdict, True
 
     def note(self, candidate: Candidate, stop: Finding) -> None:
         """Keep the stop: what it rules out with it, and whether it is the nearest miss of its kind."""
-        scope = _SCOPES.get(stop.rule)
-        # an endless sling's eye is its length: one too short for the hook says nothing of a longer one
-        by_length = stop.rule == "eye-fit" and candidate.base.form is Form.ENDLESS
-        if scope is not None and not by_length:
-            self._dead.add((stop.rule, *scope(candidate)))
+        scope = scope_of(stop.rule, candidate)
+        if scope is not None:
+            self._dead.add(scope)
         key = (candidate.arrangement.family, candidate.base.fibre)
         off = _off_by(stop)
         if key not in self.nearest or off < self.nearest[key][0]:
@@ -160,10 +143,11 @@ class Search:
 
     def dead_rule(self, candidate: Candidate) -> str | None:
         """The rule that already stops everything like this candidate, or None."""
-        for rule, scope in _SCOPES.items():
-            if (rule, *scope(candidate)) in self._dead:
-                return rule
-        return None
+        return alike(candidate, self._dead)
+
+    def graded_alike(self, candidate: Candidate) -> bool:
+        """Whether something alike in all that a rule looks at already carried its grading caution."""
+        return alike(candidate, self._graded) is not None
 
     def block(self, entry: Entry, protection: Protection) -> Block | Refusal:
         """The block of an entry with this protection."""
@@ -263,7 +247,10 @@ class _Walk:
         if protection is Protection.NONE:  # siblings cost at least as much
             for other in protections_for(self.search.setting, entry.arrangement)[1:]:
                 self._push_entry(entry, other)
-        dead = self.search.dead_rule(self.search.probe(entry, protection))
+        probe = self.search.probe(entry, protection)
+        dead = self.search.dead_rule(probe)
+        if dead is None and self.found.best_grade_1 is not None and self.search.graded_alike(probe):
+            dead = "grade-1-and-dearer"
         if dead is not None:
             lengths = len(self.search.space.rows(entry.place).lengths_m)
             self.found.rejected[dead] += lengths if entry.stock is None else 1
@@ -311,7 +298,9 @@ class _Walk:
         candidate = row.candidate
         dead = self.search.dead_rule(candidate)
         self._push_row(row.next())
-        if self.found.best_grade_1 is not None and row.graded[row.order[row.at]]:
+        if self.found.best_grade_1 is not None and (
+            row.graded[row.order[row.at]] or self.search.graded_alike(candidate)
+        ):
             self._reject(row, candidate, "grade-1-and-dearer")
             return
         if dead is not None:
