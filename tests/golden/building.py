@@ -280,6 +280,8 @@ def way_round(load: Load, x: float, hook: tuple[float, float], hitch: Hitch, wra
         radius_m=section.radius_m,
         edges=0 if section.radius_m else 4,
         curved=section.radius_m is not None,
+        centre_yz_m=section.centre_yz_m,
+        wraps=wraps,
     )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from slingwright.choose.cases import SolvedCase
+from slingwright.arrangement import Arrangement
+from slingwright.choose.cases import SolvedCase, lay, stretch_ends
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.figures import Share
 from slingwright.choose.offer import Case, Choke, GovernedBy, Offer, OfferSling, RuleAgainstHang
@@ -28,7 +29,7 @@ def make_offer(setting: Setting, verdict: Verdict, *, by: str, picked_for: tuple
     return Offer(
         order=(verdict.grade, measure_of(verdict, by), round(candidate.mass_kg * _MICRO), candidate.text),
         picked_for=picked_for,
-        arrangement=candidate.arrangement,
+        arrangement=_as_laid(setting, verdict),
         slings=slings,
         cases=tuple(_cases(verdict, slings)),
         findings=verdict.findings,
@@ -45,6 +46,13 @@ def make_offer(setting: Setting, verdict: Verdict, *, by: str, picked_for: tuple
         ready_in_days=candidate.days,
         cautions=(),
     )
+
+
+def _as_laid(setting: Setting, verdict: Verdict) -> Arrangement:
+    """The arrangement with its slings as they lie in the stiff told case, which the drawing shows."""
+    candidate = verdict.candidate
+    ends = stretch_ends(setting, candidate)
+    return lay(setting, candidate, verdict.rated[0].cell.rated_n, ends.stiff).arrangement
 
 
 def measure_of(verdict: Verdict, by: str) -> int:
