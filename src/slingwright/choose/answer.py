@@ -18,7 +18,8 @@ from slingwright.sling import Fibre
 
 __all__ = ["answer_lift", "lift_stops"]
 
-_SIDE_TRIES = 400  # walks beside the main one give up here, and then claim nothing
+_PRICE_TRIES = 1000  # the cheapest is what most ask for beside
+_SIDE_TRIES = 150  # walks beside the main one give up here, and then claim nothing
 _REFUSED_TRIES = 12  # candidates judged to find the nearest miss of a family and fibre
 
 # why an offer is shown, by the measure it is the best in
@@ -146,7 +147,8 @@ def _offers(
     add(stock.answer, "stock")
     for measure in MEASURES:
         if measure != by:
-            found = search.walk(measure, only=admitted, tries=_SIDE_TRIES)
+            tries = _PRICE_TRIES if measure == "price" else _SIDE_TRIES
+            found = search.walk(measure, only=admitted, tries=tries)
             add(found.answer if found.proved else None, _PICKED[measure])
     for why, verdict in neighbours(search, best):
         add(verdict, why)

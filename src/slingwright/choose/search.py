@@ -90,7 +90,7 @@ class Search:
         walk = _Walk(self, by, only)
         found = walk.found
         for verdict in walk.verdicts():
-            if verdict.stop is None and verdict.complete:
+            if verdict is not None and verdict.stop is None and verdict.complete:
                 if verdict.grade == 0:
                     found.best = verdict
                     return found
@@ -232,8 +232,8 @@ class _Walk:
         if bound is not None:
             self._push((bound, 0, ""), (entry, protection))
 
-    def verdicts(self) -> Iterator[Verdict]:
-        """Every judged candidate, in key order."""
+    def verdicts(self) -> Iterator[Verdict | None]:
+        """Every judged candidate, in key order; None for one whose turn comes by its exact measure."""
         while self._heap:
             _, _, thing = heapq.heappop(self._heap)
             if isinstance(thing, Verdict):
@@ -294,7 +294,7 @@ class _Walk:
             key = (int(row.keys[row.order[row.at]]), round(candidate.mass_kg * _MICRO), candidate.text)
             self._push(key, row)
 
-    def _judge(self, row: _Row) -> Iterator[Verdict]:
+    def _judge(self, row: _Row) -> Iterator[Verdict | None]:
         candidate = row.candidate
         dead = self.search.dead_rule(candidate)
         self._push_row(row.next())
@@ -317,6 +317,7 @@ class _Walk:
                 (round(_utilisation(verdict) * _MICRO), round(candidate.mass_kg * _MICRO), candidate.text),
                 verdict,
             )
+            yield None
         else:
             yield verdict
 

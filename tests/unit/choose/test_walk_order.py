@@ -88,6 +88,8 @@ def test_a_choker_too_short_for_its_eye_takes_no_other_choker_with_it() -> None:
     on_eye = []
     walk = _Walk(Search(setting), "reserve", lambda entry: plain(entry.arrangement.family))
     for verdict in walk.verdicts():
+        if verdict is None:  # judged, but its turn comes by its exact measure
+            continue
         if verdict.stop is None:
             break
         on_eye.append(verdict.stop.detail == "on-eye")
