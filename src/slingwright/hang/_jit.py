@@ -98,6 +98,10 @@ def lane_kernel(function: F) -> F:
 
 def _compile(function: F, more: dict[str, Any]) -> F:
     options: dict[str, Any] = {"nogil": True, "error_model": "numpy", **more}
+    if getattr(
+        numba.config, "DISABLE_JIT", False
+    ):  # numba's own switch, for debuggers: nothing is compiled or kept
+        return function
     try:
         compiled = numba.njit(cache=True, **options)(function)
         compiled._cache = _ForgivingCache(compiled._cache)
