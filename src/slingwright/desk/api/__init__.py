@@ -1,0 +1,1 @@
+"""What programs ask of the desk: the documents of `--json`, over HTTP."""

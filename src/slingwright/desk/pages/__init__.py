@@ -1,0 +1,1 @@
+"""What people see of the desk: pages that work without a script, and quicker with one."""
