@@ -146,3 +146,15 @@ def test_no_rulebook_is_guessed_and_no_table_invented(command: Command) -> None:
     fault = command.answers("fault", "adopt", "mine", "--rulebook", "us", code=2)
     assert fault["field"] == "TABLES"
     assert command.answers("fault", "adopt", TABLE, "--check", "x", code=2)["field"] == "--check"
+
+
+def test_a_comparison_in_the_future_was_not_made(command: Command, tmp_path: Path) -> None:
+    digest = table_hash(command)
+    later = (*SAID[:-1], "2999-01-31")
+    made = command("adopt", TABLE, "--rulebook", "us", "--sha256", digest, *later, "--out", "adoption.toml")
+    assert made.code == 2
+    assert "--date" in made.err
+    assert "2999-01-31 is after today" in made.err
+    assert not (tmp_path / "adoption.toml").exists()
+    checked = command("adopt", "--check", "-", stdin=OWN.replace("2026-01-31", "2999-01-31"))
+    assert (checked.code, "date: 2999-01-31 is after today" in checked.err) == (2, True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from slingwright.cli.blocks import blocks_text
+from slingwright.cli.dates import read_day
 from slingwright.cli.files import Paper, read_input, write_papers
 from slingwright.cli.options import ANSWER, NOTHING_SET, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
@@ -61,7 +62,15 @@ def adopt(
     from slingwright.usecases.adopt_table import AdoptRequest, adopt_document
 
     found = find_settings(settings, check)
-    request = AdoptRequest(tables=tables, sha256=sha256, by=by, document=document, edition=edition, date=date)
+    request = AdoptRequest(
+        tables=tables,
+        sha256=sha256,
+        by=by,
+        document=document,
+        edition=edition,
+        date=date,
+        today=read_day(None),
+    )
     answer = _answer(request, found, check, out)
     if answer.text is not None and out is not None:
         write_papers([Paper(option="--out", path=Path(out), content=answer.text.encode("utf-8"))])
@@ -81,7 +90,7 @@ def _answer(request: AdoptRequest, found: Settings, check: str | None, out: str 
     if check is not None:
         if request.signs or request.tables or out is not None:
             raise fail("--check", "judges a file and makes none", "leave out all else")
-        return check_adoption(read_input(check), check)
+        return check_adoption(read_input(check), check, today=request.today)
     if found.rulebook is None:
         raise fail(
             "--rulebook", "is not said, and a regime is never guessed", "--rulebook us or --rulebook en"

@@ -6,6 +6,7 @@ table must be given back as it was printed, so that what was compared is what wi
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -34,7 +35,10 @@ _ORDER = ("rulebook", "by", "document", "edition", "date")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AdoptRequest:
-    """Who compared which shipped tables with what, as it was written; None = not said."""
+    """Who compared which shipped tables with what, as it was written; None = not said.
+
+    `today` is the day it is asked: a comparison that lies in the future was not made.
+    """
 
     tables: Sequence[str]
     sha256: Sequence[str]
@@ -42,6 +46,7 @@ class AdoptRequest:
     document: str | None
     edition: str | None
     date: str | None
+    today: dt.date
 
     @property
     def signs(self) -> bool:
@@ -107,7 +112,7 @@ def make_adoption(rulebook_id: str, request: AdoptRequest) -> AdoptAnswer:
         "checked": checked,
     }
     try:
-        adopted = _parse(entry)
+        adopted = _parse(entry, request.today)
     except InputFault as fault:
         raise InputFault([*faults, *(_by_option(one) for one in fault.faults)]) from None
     if faults:
@@ -119,7 +124,7 @@ def make_adoption(rulebook_id: str, request: AdoptRequest) -> AdoptAnswer:
     )  # fmt: skip
 
 
-def check_adoption(content: bytes, file: str) -> AdoptAnswer:
+def check_adoption(content: bytes, file: str, *, today: dt.date) -> AdoptAnswer:
     """Judge an adoption file, the shop's own tables by the plausibility gate.
 
     Raises
@@ -127,16 +132,18 @@ def check_adoption(content: bytes, file: str) -> AdoptAnswer:
     InputFault
         Everything wrong in it.
     """
-    book, adoption = _parse(read_tables(content, file, what="an adoption"))
+    book, adoption = _parse(read_tables(content, file, what="an adoption"), today)
     return AdoptAnswer(
         rulebook=book, tables=adoption.tables, adoption=adoption, input_sha256=hash_input(content)
     )
 
 
-def _parse(entry: dict[str, Any]) -> tuple[Rulebook, Adoption]:
+def _parse(entry: dict[str, Any], today: dt.date) -> tuple[Rulebook, Adoption]:
     from slingwright.rulebook import load_rulebook, parse_adoption
 
     adoption = parse_adoption(entry)
+    if adoption.on > today:
+        raise fail("date", f"{adoption.on} is after today, {today}", "the day on which the two compared it")
     return load_rulebook(adoption.rulebook_id, "own", adoption), adoption
 
 
