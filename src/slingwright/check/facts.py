@@ -116,4 +116,5 @@ class Facts:
     squeeze_n: float  # largest inward horizontal pull on the load
     rule_floor_n: float  # what the rulebook's rule gives for the worst leg
     hang_n: float  # what the hang gives for it (design tension without the floor)
+    uneven_tilt_deg: float | None = None  # worst with lengths and stretch drawn; None = none drawn
     length_tolerance_m: float | None = None  # of a made length; made lengths must differ by more than it

@@ -170,6 +170,7 @@ def build_facts(
             r.angle_from_horizontal_deg for c in posed for r in c.readings if not r.slack
         ),
         tilt_deg=max(c.hang.tilt_deg for c in posed),
+        uneven_tilt_deg=max((c.hang.tilt_deg for c in cases if c.name.startswith("sample")), default=None),
         hook_height_m=max(_hook_height(setting, c) for c in posed)
         + _height_tolerance(setting, candidate, posed),
         # a crew may hang unequal legs in any order: an order that does not hang is a stop too

@@ -127,6 +127,7 @@ CLEAN = Facts(
     beam=None,
     least_angle_from_horizontal_deg=86.0,
     tilt_deg=1.0,
+    uneven_tilt_deg=1.5,
     hook_height_m=5.0,
     status="stable",
     reach_margin_m=0.5,
