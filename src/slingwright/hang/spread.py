@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from slingwright.errors import fail
 from slingwright.hang._draw import NAMES, Widths, corner_steps, drawn, free_figures, vary
 from slingwright.hang._read import Reader
 from slingwright.hang._tally import Figure, Tally
@@ -28,6 +29,7 @@ Floats = NDArray[np.float64]
 BLOCK = 16384
 MOST_SAMPLES = 1 << 24
 MOST_CORNERS = 1 << 15
+_SURE = 1 << 20  # samples from which an error is known well enough to foretell how many it takes
 _STARTS = 64
 _TOP = ("samples", "to_error", "seed", "sd", "limit")
 
@@ -48,12 +50,13 @@ class Spread:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathSpread:
-    """One path's figures over the ensemble."""
+    """One path's figures over the ensemble; `chance_slack_se` is above zero even where none was slack."""
 
     name: str
     tension_n: Figure
     utilisation: Figure
     chance_slack: float
+    chance_slack_se: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +138,11 @@ def solve_spread(problem: Problem, spread: Spread, *, threads: int | None = None
     """Solve an ensemble and the limits' corners.
 
     The same seed gives the same figures on any number of threads; memory does not grow with the samples.
+
+    Raises
+    ------
+    InputFault
+        If `to_error` takes more than `MOST_SAMPLES`: an answer that misses it would look as if it met it.
     """
     paths = len(problem.paths)
     tally = Tally(3 + paths)
@@ -152,14 +160,27 @@ def solve_spread(problem: Problem, spread: Spread, *, threads: int | None = None
         slack += batch.slack.sum(axis=0)
         status += np.bincount(batch.status, minlength=3)
         block += 1
-        if spread.to_error is not None:
-            largest = tally.figure(0, None)
-            if largest.p99_se <= spread.to_error * largest.p99:
-                break
+        if spread.to_error is not None and _is_met(tally, spread.to_error):
+            break
     worst, states, corners, every = _worst_corner(problem, spread, threads)
     return _answer(
         problem, spread, tally, slack / tally.samples, status / tally.samples, worst, states, corners, every
     )
+
+
+def _is_met(tally: Tally, to_error: float) -> bool:
+    """Whether the samples so far suffice; refused where the most that are allowed will not."""
+    largest = tally.figure(0, None)
+    if largest.p99_se <= to_error * largest.p99:
+        return True
+    takes = tally.samples * (largest.p99_se / (to_error * largest.p99)) ** 2
+    if tally.samples >= MOST_SAMPLES or (tally.samples >= _SURE and takes > 2 * MOST_SAMPLES):
+        raise fail(
+            "spread.to_error",
+            f"{to_error:g} would take about {takes:,.0f} samples; at most {MOST_SAMPLES:,} are drawn",
+            "ask for a larger error, or give samples",
+        )
+    return False
 
 
 def _answer(
@@ -171,15 +192,24 @@ def _answer(
     ]
     rated = [p.rated_n for p in problem.paths]
     paths = tuple(
-        PathSpread(name=path.name, tension_n=t, utilisation=_over(t, r), chance_slack=float(s))
+        PathSpread(
+            name=path.name, tension_n=t, utilisation=_over(t, r), chance_slack=float(s),
+            chance_slack_se=_share_error(float(s), tally.samples),
+        )
         for path, t, r, s in zip(problem.paths, figures[3:], rated, slack, strict=True)
-    )
+    )  # fmt: skip
     return SpreadAnswer(
         samples=tally.samples, seed=spread.seed, max_tension_n=figures[0], max_utilisation=figures[1],
         tilt_deg=figures[2], paths=paths,
         chance_capsizes=float(status[1]), chance_unreachable=float(status[2]),
         corners=corners, every_corner=every, corner_capsizes=1 in states, corner_unreachable=2 in states,
     )  # fmt: skip
+
+
+def _share_error(share: float, samples: int) -> float:
+    """Standard error of a share: that of its posterior with every chance alike at first, so never zero."""
+    likely = (share * samples + 1.0) / (samples + 2.0)
+    return float(np.sqrt(likely * (1.0 - likely) / (samples + 3.0)))
 
 
 def _over(figure: Figure, rated_n: float) -> Figure:

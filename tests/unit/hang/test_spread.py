@@ -132,6 +132,34 @@ def test_memory_does_not_grow_with_the_samples():
     assert peak(400_000) < 1.1 * peak(50_000)
 
 
+@pytest.mark.parametrize(
+    ("most", "sure"), [(1 << 15, 1 << 30), (1 << 20, 1 << 14)], ids=["drawn", "foretold"]
+)
+def test_an_error_out_of_reach_is_refused(monkeypatch, most, sure):
+    """Not answered with a larger one, as it was when the most samples were drawn without meeting it."""
+    monkeypatch.setattr("slingwright.hang.spread.MOST_SAMPLES", most)
+    monkeypatch.setattr("slingwright.hang.spread._SURE", sure)
+    with pytest.raises(InputFault) as found:
+        solve_spread(CASES["C16"], Spread(to_error=1e-4, sd=Widths(weight_rel=0.3)))
+    assert found.value.field == "spread.to_error"
+    assert f"{most:,}" in str(found.value)
+
+
+def test_the_chance_of_a_slack_leg_has_its_standard_error():
+    """Over seeds the counted shares scatter by the error told; none slack in n leaves about one in n open."""
+    answers = [
+        solve_spread(CASES["C34"], Spread(samples=500, seed=s, sd=Widths(length_m=0.1)), threads=1)
+        for s in range(60)
+    ]
+    paths = list(zip(*(a.paths for a in answers), strict=True))
+    leg = max(paths, key=lambda many: min(p.chance_slack for p in many))
+    told = math.sqrt(np.mean([p.chance_slack_se**2 for p in leg]))
+    assert np.std([p.chance_slack for p in leg], ddof=1) == pytest.approx(told, rel=0.35)  # 3.8 deviations
+    never = solve_spread(CASES["C16"], Spread(samples=500, sd=Widths(weight_rel=0.05))).paths[0]
+    assert never.chance_slack == 0.0
+    assert never.chance_slack_se == pytest.approx(1 / 500, rel=0.02)
+
+
 @pytest.mark.parametrize("shape", ["normal", "rising", "with zeros"])
 def test_tally_agrees_with_numpys_quantiles(shape):
     """NumPy's `quantile` and `std` on the whole ensemble at once are the judges."""
@@ -191,7 +219,7 @@ def test_the_document_has_the_contracts_keys():
     assert {"samples", "seed", "max_tension_n", "max_utilisation", "tilt_deg", "paths"} <= set(doc)
     keys = {"mean", "mean_se", "p95", "p95_se", "p99", "p99_se", "worst_corner"}
     assert set(doc["tilt_deg"]) == keys
-    assert set(doc["paths"][0]) == {"name", "tension_n", "utilisation", "chance_slack"}
+    assert set(doc["paths"][0]) == {"name", "tension_n", "utilisation", "chance_slack", "chance_slack_se"}
 
 
 def test_a_stiffer_leg_stretches_less_and_a_longer_one_more():
