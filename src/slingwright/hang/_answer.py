@@ -7,35 +7,24 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from slingwright.hang._flat import Flat, load_index
+from slingwright.hang._flat import load_index
+from slingwright.hang._kernel_dense import RANK
 from slingwright.hang.batch import Out
 from slingwright.hang.problem import WORLD, Path, Problem
 from slingwright.hang.result import BodyPose, Hang, PathHang, Stability, Status, Support
 
-__all__ = ["answer", "pose_from_hook"]
+__all__ = ["answer", "rank_of"]
 
 Floats = NDArray[np.float64]
-RANK = 0.05  # of the largest singular value (own study): tells determinate from indeterminate
 LEVEL = 1e-12  # sine of a tilt below which a low side has no meaning
 NO_SEGMENT = 1e-12  # m
 _STATUS = (Status.STABLE, Status.CAPSIZES, Status.UNREACHABLE)
 
 
-def pose_from_hook(flat: Flat, out: Out) -> None:
-    """Stand the load under its hook: the least turn that brings the plumb line upright (free heading)."""
-    x, y, z = out.h[0]
-    rho = math.sqrt(x * x + y * y + z * z)
-    x, y, z = x / rho, y / rho, z / rho
-    f = 1.0 / (1.0 + z)
-    hook = flat.point_m[flat.on < 0][0]
-    out.pose[0, 0, :3] = (hook[0], hook[1], hook[2] - rho)
-    out.pose[0, 0, 3:] = (1.0 - f * x * x, -f * x * y, -x, -f * x * y, 1.0 - f * y * y, -y, x, y, z)
-
-
 def answer(
-    problem: Problem, out: Out, place: Floats, slopes: Floats, margins: tuple[float, float, float]
+    problem: Problem, out: Out, place: Floats, margins: tuple[float, float, float], rank: int
 ) -> Hang:
-    """The `Hang` of row 0 of `out`, its points at `place`, the paths' length gradients in `slopes`."""
+    """The `Hang` of row 0 of `out`, its points at `place`; `rank` of its taut paths pull independently."""
     load = load_index(problem)
     pose = out.pose[0]
     ux, uy = float(pose[load, 9]), float(pose[load, 10])
@@ -47,7 +36,7 @@ def answer(
     free = _one_axis(problem, pulls)
     return Hang(
         status=status,
-        determinate=_determinate(problem, pulls, slopes),
+        determinate=sum(pull > 0.0 for pull in pulls) <= rank,  # statics alone fixes the tensions
         null_modes=("yaw",) * bool(free or out.spin[0]) + ("roll",) * bool(out.roll[0]),
         paths=_paths(problem, out, x, pulls),
         bodies=tuple(_pose(problem, pose, b) for b in range(len(problem.bodies))),
@@ -67,9 +56,17 @@ def answer(
 
 def _one_axis(problem: Problem, pulls: list[float]) -> bool:
     """Whether one vertical holds all world points that carry anything: then the heading is free."""
-    taut = [path for path, pull in zip(problem.paths, pulls, strict=True) if pull > 0.0]
-    held = [q.at_m for path in taut for q in path.points if q.on == WORLD]
-    return all(abs(a[i] - held[0][i]) <= NO_SEGMENT for a in held for i in range(2))
+    held = {
+        q.at_m: None
+        for path, pull in zip(problem.paths, pulls, strict=True)
+        if pull > 0.0
+        for q in path.points
+        if q.on == WORLD
+    }
+    if len(held) < 2:
+        return True
+    first, *others = held
+    return all(abs(a[i] - first[i]) <= NO_SEGMENT for a in others for i in range(2))
 
 
 def _pose(problem: Problem, pose: Floats, b: int) -> BodyPose:
@@ -125,28 +122,37 @@ def _supports(problem: Problem, x: list[list[float]], pulls: list[float]) -> tup
     force: dict[tuple[float, float, float], list[float]] = {}
     q = 0
     for path, pull in zip(problem.paths, pulls, strict=True):
-        for k, point in enumerate(path.points):
+        last = q + len(path.points) - 1
+        for here, point in enumerate(path.points, q):
             if point.on == WORLD:
                 total = force.setdefault(point.at_m, [0.0, 0.0, 0.0])
-                for other in (q + k - 1, q + k + 1):
-                    if q <= other < q + len(path.points):
-                        d = [x[other][i] - x[q + k][i] for i in range(3)]
-                        length = math.sqrt(d[0] * d[0] + d[1] * d[1] + d[2] * d[2])
-                        if length > NO_SEGMENT:
-                            for i in range(3):
-                                total[i] += pull * d[i] / length
-        q += len(path.points)
+                if here > q:
+                    _add_pull(total, pull, x[here], x[here - 1])
+                if here < last:
+                    _add_pull(total, pull, x[here], x[here + 1])
+        q = last + 1
     return tuple(Support(at_m=at, force_n=(f[0], f[1], f[2])) for at, f in force.items())
 
 
-def _determinate(problem: Problem, pulls: list[float], slopes: Floats) -> bool:
-    """Whether statics alone fixes the tensions: the taut paths' unit pulls are independent."""
-    taut = [p for p, pull in enumerate(pulls) if pull > 0.0]
-    if not taut:
-        return True
+def _add_pull(total: list[float], pull: float, at: list[float], to: list[float]) -> None:
+    """Add the pull of a segment at one end towards the other."""
+    u, v, w = to[0] - at[0], to[1] - at[1], to[2] - at[2]
+    length = math.sqrt(u * u + v * v + w * w)
+    if length > NO_SEGMENT:
+        share = pull / length
+        total[0] += share * u
+        total[1] += share * v
+        total[2] += share * w
+
+
+def rank_of(problem: Problem, out: Out, slopes: Floats) -> int:
+    """How many of the taut paths pull independently, from the paths' length gradients (P,n)."""
+    taut = np.flatnonzero(out.tension_n[0] > 0.0)
+    if not len(taut):
+        return 0
     # one hook, straight legs: the moments follow from the forces' meeting there
     plain = len(problem.bodies) == 1 and all(len(p.points) == 2 for p in problem.paths)
     hooks = {q.at_m for p in problem.paths for q in p.points if q.on == WORLD}
     rows = slopes[taut, :3] if plain and len(hooks) == 1 else slopes[taut]
     values = np.linalg.svd(rows, compute_uv=False)
-    return len(taut) <= int((values > RANK * values[0]).sum())
+    return int((values > RANK * values[0]).sum())

@@ -53,22 +53,39 @@ def flatten(problem: Problem) -> Flat:
     number = {body.name: i for i, body in enumerate(problem.bodies)} | {WORLD: -1}
     paths, bodies = problem.paths, problem.bodies
     points = [q for p in paths for q in p.points]
+    first = [0]
+    for p in paths:
+        first.append(first[-1] + len(p.points))
+    figures = np.array(
+        [
+            (
+                p.length_m,
+                0.0 if p.lies_m is None else p.lies_m,
+                p.length_m if p.elastic_m is None else p.elastic_m,
+                p.rated_n,
+                p.strain_at_rated,
+            )
+            for p in paths
+        ],
+        dtype=np.float64,
+    )
+    length, lies, elastic, rated, strain = np.ascontiguousarray(figures.T)
+    given = np.array([(p.lies_m is not None, p.elastic_m is not None) for p in paths])
+    lies_given, elastic_given = np.ascontiguousarray(given.T)
     return Flat(
         weight_n=np.array([b.weight_n for b in bodies], dtype=np.float64),
         centre_m=np.array([b.centre_of_gravity_m for b in bodies], dtype=np.float64),
         start_m=np.array([b.start_m for b in bodies], dtype=np.float64),
         point_m=np.array([q.at_m for q in points], dtype=np.float64),
         on=np.array([number[q.on] for q in points], dtype=np.int64),
-        first=np.array([0, *np.cumsum([len(p.points) for p in paths])], dtype=np.int64),
-        length_m=np.array([p.length_m for p in paths], dtype=np.float64),
-        lies_m=np.array([0.0 if p.lies_m is None else p.lies_m for p in paths], dtype=np.float64),
-        lies_given=np.array([p.lies_m is not None for p in paths]),
-        elastic_m=np.array(
-            [p.length_m if p.elastic_m is None else p.elastic_m for p in paths], dtype=np.float64
-        ),
-        elastic_given=np.array([p.elastic_m is not None for p in paths]),
-        rated_n=np.array([p.rated_n for p in paths], dtype=np.float64),
-        strain=np.array([p.strain_at_rated for p in paths], dtype=np.float64),
+        first=np.array(first, dtype=np.int64),
+        length_m=length,
+        lies_m=lies,
+        lies_given=lies_given,
+        elastic_m=elastic,
+        elastic_given=elastic_given,
+        rated_n=rated,
+        strain=strain,
     )
 
 

@@ -6,7 +6,21 @@ import numpy as np
 
 from slingwright.hang._jit import inner_kernel
 
-__all__ = ["cholesky", "cholesky_solve", "eigen"]
+__all__ = ["RANK", "between", "cholesky", "cholesky_solve", "eigen"]
+
+RANK = 0.05  # of the largest singular value (own study): tells determinate from indeterminate
+
+
+@inner_kernel
+def between(low, high, over, under):  # type: ignore[no-untyped-def]
+    """Where to look next for a change of sign between low (value over >= 0) and high (value under < 0).
+
+    The secant's place, kept off the ends; the caller halves an end's value that stays twice (Illinois).
+    """
+    if not over > 0.0:
+        return 0.5 * (low + high)
+    share = over / (over - under)
+    return low + (high - low) * min(max(share, 0.02), 0.98)
 
 
 @inner_kernel

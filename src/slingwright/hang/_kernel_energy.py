@@ -27,7 +27,7 @@ SCALE, FORCE, ROUND, LOAD = range(4)
 # rows of work.vec, work.mat, work.pose, work.path, work.point
 LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES = range(5)
 HESSIAN, FACTOR, SPARE = range(3)
-NOW, TRY, DROPPED, UPRIGHT, FAR = range(5)
+NOW, TRY, DROPPED, UPRIGHT, FAR, KEPT = range(6)
 PULL, EXTENSION = range(2)
 PLACE, ARM = range(2)
 NONE, WITH = 0.0, 1.0  # derivatives; floats, so that one copy of the code is compiled
@@ -53,7 +53,7 @@ class Work(NamedTuple):
     path: Floats  # (2,P)
     vec: Floats  # (5,n)
     mat: Floats  # (3,n,n)
-    pose: Floats  # (5,B,12)
+    pose: Floats  # (6,B,12)
     ends: Floats  # (3,12) one segment's ends by the unknowns
     slot: Ints  # (12,) which unknowns those are
 
@@ -66,7 +66,7 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
         z((2, paths)),
         z((5, n)),
         z((3, n, n)),
-        z((5, bodies, 12)),
+        z((6, bodies, 12)),
         z((3, 12)),
         z(12, np.int64),
     )

@@ -5,30 +5,87 @@ from __future__ import annotations
 import numpy as np
 
 from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._kernel_dense import RANK, between, eigen
+from slingwright.hang._kernel_energy import stiffness
 
 __all__ = ["look_hook"]
 
-NONE, WITH = 0.0, 1.0  # derivatives; floats, so that one copy of the code is compiled
 _AXES = 8
-_TURN = np.pi / 18.0
+_TURN = np.pi / 18.0  # first looks, every ten degrees up to a right angle
 _FARTHEST = 9
-_HALVINGS = 16
+_REFINED = 24
+_TOLERANCE = _TURN / 2**15
+_GAP = 1e-8
+_AT_REST = 1e-7  # imbalance over the weight: only the sign of a moment is wanted
 
 
 @kernel
-def look_hook(legs, rest, stiff, w, hook, directions):  # type: ignore[no-untyped-def]
-    """Margins of a stable load under one hook; `legs` (P,3) and `hook` (3,) seen from the centre of gravity.
+def look_hook(point, on, given, hook, pull, pose, place, want_push):  # type: ignore[no-untyped-def]
+    """Pose, places and margins of a stable load under one hook, solved as `hook` (3,) from its centre of gravity.
 
-    Each leg's direction at the load goes into `directions` (P,3). Returns (centre may rise, may be pushed
-    [deg], reach margin); infinite = no bound found.
+    `point` (Q,3) and `on` (Q,) as in the problem, `given` the sample's figures (one row), `pull` (P,) the
+    tensions. The load's pose goes into `pose` (12,), every point's place into `place` (Q,3). Returns (centre
+    may rise, may be pushed [deg], reach margin, how many taut legs pull independently); infinite = no bound
+    found, or not asked.
     """
-    for p in range(rest.shape[0]):
-        d = 0.0
+    n = given.length_m.shape[1]
+    legs, stiff = np.empty((n, 3)), np.empty(n)
+    _stand(point, on, given.centre_m[0, 0], hook, pose, place, legs)
+    for p in range(n):
+        stiff[p] = stiffness(given, 0, p)
+    rest, w = given.length_m[0], given.weight_n[0, 0]
+    push = _push(legs, rest, stiff, w, hook) if want_push else np.inf
+    rank = _rank(legs, hook, pull)
+    return _rise(legs, rest, stiff, w, hook), push, -_reach(legs, rest, hook), rank
+
+
+@inner_kernel
+def _stand(point, on, centre, h, pose, place, legs):  # type: ignore[no-untyped-def]
+    """Stand the load under its hook: the least turn that brings the plumb line upright (free heading)."""
+    rho = np.sqrt(h[0] ** 2 + h[1] ** 2 + h[2] ** 2)
+    x, y, z = h[0] / rho, h[1] / rho, h[2] / rho
+    f = 1.0 / (1.0 + z)
+    pose[3], pose[4], pose[5] = 1.0 - f * x * x, -f * x * y, -x
+    pose[6], pose[7], pose[8] = -f * x * y, 1.0 - f * y * y, -y
+    pose[9], pose[10], pose[11] = x, y, z
+    p = 0
+    for q in range(on.shape[0]):
+        if on[q] >= 0:
+            for i in range(3):
+                legs[p, i] = point[q, i] - centre[i]
+            p += 1
+        else:
+            pose[0], pose[1], pose[2] = point[q, 0], point[q, 1], point[q, 2] - rho
+    p = 0
+    for q in range(on.shape[0]):
         for i in range(3):
-            d += (hook[i] - legs[p, i]) ** 2
-        for i in range(3):
-            directions[p, i] = (hook[i] - legs[p, i]) / max(np.sqrt(d), 1e-300)
-    return _rise(legs, rest, stiff, w, hook), _push(legs, rest, stiff, w, hook), -_reach(legs, rest, hook)
+            place[q, i] = point[q, i]
+        if on[q] >= 0:
+            for i in range(3):
+                k = 3 + 3 * i
+                place[q, i] = pose[i] + pose[k] * legs[p, 0] + pose[k + 1] * legs[p, 1] + pose[k + 2] * legs[p, 2]
+            p += 1
+
+
+@inner_kernel
+def _rank(legs, hook, pull):  # type: ignore[no-untyped-def]
+    """How many of the taut legs' directions are independent: their moments follow, for they meet at the hook."""
+    gram, vectors, values, d = np.zeros((3, 3)), np.empty((3, 3)), np.empty(3), np.empty(3)
+    for p in range(pull.shape[0]):
+        if pull[p] > 0.0:
+            size = 0.0
+            for i in range(3):
+                d[i] = hook[i] - legs[p, i]
+                size += d[i] * d[i]
+            for i in range(3):
+                for m in range(3):
+                    gram[i, m] += d[i] * d[m] / max(size, 1e-300)
+    eigen(gram, values, vectors)
+    most, rank = max(values[0], values[1], values[2]), 0
+    for i in range(3):
+        if values[i] > RANK * RANK * most:
+            rank += 1
+    return rank
 
 
 @inner_kernel
@@ -40,30 +97,26 @@ def _set(a, b):  # type: ignore[no-untyped-def]
 @inner_kernel
 def _pull(legs, rest, stiff, h, g, k):  # type: ignore[no-untyped-def]
     """Energy, gradient and Hessian of the legs alone."""
-    total = 0.0
-    for i in range(3):
-        g[i] = 0.0
-        for m in range(3):
-            k[i, m] = 0.0
-    n = np.empty(3)
+    total, gx, gy, gz = 0.0, 0.0, 0.0, 0.0
+    xx, yy, zz, xy, xz, yz = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
     for p in range(rest.shape[0]):
-        d = 0.0
-        for i in range(3):
-            n[i] = h[i] - legs[p, i]
-            d += n[i] * n[i]
-        d = np.sqrt(d)
+        x, y, z = h[0] - legs[p, 0], h[1] - legs[p, 1], h[2] - legs[p, 2]
+        d = np.sqrt(x * x + y * y + z * z)
         ext = d - rest[p]
         if ext <= 0.0:
             continue
         t = stiff[p] * ext
         total += 0.5 * t * ext
-        for i in range(3):
-            n[i] /= d
-        for i in range(3):
-            g[i] += t * n[i]
-            k[i, i] += t / d
-            for m in range(3):
-                k[i, m] += (stiff[p] - t / d) * n[i] * n[m]
+        x, y, z = x / d, y / d, z / d
+        gx, gy, gz = gx + t * x, gy + t * y, gz + t * z
+        t /= d
+        a = stiff[p] - t
+        xx, yy, zz = xx + t + a * x * x, yy + t + a * y * y, zz + t + a * z * z
+        xy, xz, yz = xy + a * x * y, xz + a * x * z, yz + a * y * z
+    g[0], g[1], g[2] = gx, gy, gz
+    k[0, 0], k[1, 1], k[2, 2] = xx, yy, zz
+    k[0, 1], k[0, 2], k[1, 2] = xy, xz, yz
+    k[1, 0], k[2, 0], k[2, 1] = xy, xz, yz
     return total
 
 
@@ -125,16 +178,16 @@ def _rise(legs, rest, stiff, w, h):  # type: ignore[no-untyped-def]
 
 
 @inner_kernel
-def _returning(legs, rest, stiff, w, u, h):  # type: ignore[no-untyped-def]
+def _returning(legs, rest, stiff, w, u, h, spare):  # type: ignore[no-untyped-def]
     """Rest of the hook (from `h`, in place) when the plumb line is held along u in the load."""
-    g, k, s, t = np.empty(3), np.empty((3, 3)), np.empty(3), np.empty(3)
+    g, s, t, k = spare[0], spare[1], spare[2], spare[3:6]
     value = _pull(legs, rest, stiff, h, g, k) - w * (u[0] * h[0] + u[1] * h[1] + u[2] * h[2])
     for _ in range(60):
         left = 0.0
         for i in range(3):
             g[i] -= w * u[i]
             left = max(left, abs(g[i]))
-        if left <= 1e-8 * w:
+        if left <= _AT_REST * w:
             break
         if not _solve3(k, g, s):
             # no taut leg: away along the plumb line until one is
@@ -156,7 +209,7 @@ def _returning(legs, rest, stiff, w, u, h):  # type: ignore[no-untyped-def]
 @inner_kernel
 def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
     u0, u, e, f = np.empty(3), np.empty(3), np.empty(3), np.empty(3)
-    h, kept = np.empty(3), np.empty(3)
+    h, kept, spare = np.empty(3), np.empty(3), np.empty((6, 3))
     rho = np.sqrt(h0[0] ** 2 + h0[1] ** 2 + h0[2] ** 2)
     for i in range(3):
         u0[i] = h0[i] / rho
@@ -164,110 +217,123 @@ def _push(legs, rest, stiff, w, h0):  # type: ignore[no-untyped-def]
     best = np.inf
     for n in range(_AXES):
         x, y = np.cos(2.0 * np.pi * n / _AXES), np.sin(2.0 * np.pi * n / _AXES)
-        low, high, found = 0.0, 0.0, False
-        _set(h, h0)
-        for look in range(_FARTHEST + _HALVINGS):
-            if not found:
-                angle = (look + 1) * _TURN
-                if look >= _FARTHEST or angle >= best + _TURN:
+        low, high, over, under, before = 0.0, np.inf, 0.0, 0.0, 0
+        _set(kept, h0)
+        for _ in range(_FARTHEST + _REFINED):
+            if high == np.inf:
+                if low >= min(best, _FARTHEST * _TURN):
                     break
+                # past the best so far this axis cannot matter
+                angle = min(low + _TURN, best)
+            elif high - low > _TOLERANCE:
+                angle = between(low, high, over, under)
             else:
-                angle = 0.5 * (low + high)
-                _set(h, kept)
+                break
+            _set(h, kept)
             c, s = np.cos(angle), np.sin(angle)
-            moment = 0.0
             for i in range(3):
                 u[i] = c * u0[i] + s * (x * e[i] + y * f[i])
-            _returning(legs, rest, stiff, w, u, h)
+            _returning(legs, rest, stiff, w, u, h, spare)
+            moment = 0.0
             for i in range(3):
                 moment -= (c * (x * e[i] + y * f[i]) - s * u0[i]) * h[i]
             if moment < -1e-9 * rho:
-                high, found = angle, True
+                over = 0.5 * over if before > 0 and high < np.inf else over
+                high, under, before = angle, moment, 1
             else:
-                low = angle
+                under = 0.5 * under if before < 0 else under
+                low, over, before = angle, moment, -1
                 _set(kept, h)
-            if look == 0 and not found:
-                _set(kept, h)
-            elif look == 0:
-                _set(kept, h0)
-        if found:
+        if high < np.inf:
             best = min(best, low)
     return best * 180.0 / np.pi
 
 
 @inner_kernel
-def _reach(legs, rest, h0):  # type: ignore[no-untyped-def]
-    """Least over the hook's places of the largest excess of distance over unstretched length."""
-    h, t, s, g, k = np.empty(3), np.empty(3), np.empty(3), np.empty(3), np.empty((3, 3))
-    _set(h, h0)
-    best = _excess(legs, rest, h, 0.0, g, k, NONE)
-    longest = 0.0
+def _most(legs, rest, h):  # type: ignore[no-untyped-def]
+    """Largest excess of a leg's distance over its unstretched length."""
+    top = -np.inf
     for p in range(rest.shape[0]):
-        longest = max(longest, rest[p])
-    soft = 0.1 * longest
-    while soft > 1e-10 * longest:
-        value = _excess(legs, rest, h, soft, g, k, WITH)
-        for _ in range(5):
-            shift = 1e-9 / longest
-            moved = False
-            for _ in range(12):
-                for i in range(3):
-                    k[i, i] += shift
-                if _solve3(k, g, s):
-                    for i in range(3):
-                        t[i] = h[i] - s[i]
-                    if _excess(legs, rest, t, soft, g, k, NONE) <= value:
-                        moved = True
-                        break
-                    _excess(legs, rest, h, soft, g, k, WITH)
-                shift = max(100.0 * shift, 1e-3 / longest)
-            if not moved:
-                break
-            _set(h, t)
-            before = value
-            value = _excess(legs, rest, h, soft, g, k, WITH)
-            best = min(best, _excess(legs, rest, h, 0.0, g, k, NONE))
-            if before - value < 1e-3 * soft:
-                break
-        soft *= 0.1
-    return best
+        d = np.sqrt((h[0] - legs[p, 0]) ** 2 + (h[1] - legs[p, 1]) ** 2 + (h[2] - legs[p, 2]) ** 2)
+        top = max(top, d - rest[p])
+    return top
 
 
 @inner_kernel
-def _excess(legs, rest, h, soft, g, k, derivatives):  # type: ignore[no-untyped-def]
-    """Soft maximum (soft = 0: the maximum) of the legs' excesses, with `derivatives` gradient and Hessian."""
+def _reach(legs, rest, h0):  # type: ignore[no-untyped-def]
+    """Least over the hook's places of the largest excess of distance over unstretched length.
+
+    Least t with every excess below it: convex, so Newton along the logarithmic barrier's path gets there
+    (Boyd and Vandenberghe, Convex Optimization, 11.3); it ends a share `_GAP` of the longest leg above.
+    """
     n = rest.shape[0]
-    top = -np.inf
+    h, s = np.empty(3), np.empty(3)
+    g, k = np.empty(3), np.empty((3, 3))
+    _set(h, h0)
+    longest = 0.0
     for p in range(n):
-        d = np.sqrt((h[0] - legs[p, 0]) ** 2 + (h[1] - legs[p, 1]) ** 2 + (h[2] - legs[p, 2]) ** 2)
-        top = max(top, d - rest[p])
-    if soft == 0.0:
-        return top
-    if derivatives > 0.0:
-        for i in range(3):
-            g[i] = 0.0
-            for m in range(3):
-                k[i, m] = 0.0
-    total = 0.0
-    v = np.empty(3)
-    for p in range(n):
+        longest = max(longest, rest[p])
+    best = _most(legs, rest, h)
+    t = best + 0.3 * longest
+    sharp = n / (0.3 * longest)
+    while True:
+        for _ in range(40):
+            dt, fall = _centring(legs, rest, h, t, sharp, g, k, s)
+            f = 1.0
+            for _ in range(50):
+                for i in range(3):
+                    g[i] = h[i] + f * s[i]
+                top = _most(legs, rest, g)
+                if t + f * dt > top + 0.01 * (t - _most(legs, rest, h)):
+                    break
+                f *= 0.5
+            _set(h, g)
+            t += f * dt
+            best = min(best, top)
+            if fall <= 0.1:
+                break
+        if n <= sharp * _GAP * longest:
+            return best
+        sharp *= 20.0
+
+
+@inner_kernel
+def _centring(legs, rest, h, t, sharp, g, k, s):  # type: ignore[no-untyped-def]
+    """Newton's step (`s` (3,) of the hook, returned of t) on sharp t - sum of log(t - excess), and its fall."""
+    v, b = np.empty(3), np.empty(3)
+    gt, c = sharp, 0.0
+    for i in range(3):
+        g[i], b[i] = 0.0, 0.0
+        for m in range(3):
+            k[i, m] = 0.0
+    for p in range(rest.shape[0]):
+        d = 0.0
         for i in range(3):
             v[i] = h[i] - legs[p, i]
-        d = np.sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
-        e = np.exp((d - rest[p] - top) / soft)
-        total += e
-        if derivatives > 0.0 and d > 0.0:
-            for i in range(3):
-                v[i] /= d
-            for i in range(3):
-                g[i] += e * v[i]
-                k[i, i] += e / d
-                for m in range(3):
-                    k[i, m] += e * (1.0 / soft - 1.0 / d) * v[i] * v[m]
-    if derivatives > 0.0:
+            d += v[i] * v[i]
+        d = max(np.sqrt(d), 1e-300)
+        w = 1.0 / (t - (d - rest[p]))
+        gt -= w
+        c += w * w
         for i in range(3):
-            g[i] /= total
+            v[i] /= d
+            g[i] += w * v[i]
+            b[i] -= w * w * v[i]
+            k[i, i] += w / d
         for i in range(3):
             for m in range(3):
-                k[i, m] = k[i, m] / total - g[i] * g[m] / soft
-    return top + soft * np.log(total)
+                k[i, m] += (w * w - w / d) * v[i] * v[m]
+    for i in range(3):
+        g[i] -= b[i] * gt / c
+        for m in range(3):
+            k[i, m] -= b[i] * b[m] / c
+        k[i, i] *= 1.0 + 1e-12
+    if not _solve3(k, g, s):
+        for i in range(3):
+            s[i] = 0.0
+    dt, fall = -gt / c, gt * gt / c
+    for i in range(3):
+        fall += g[i] * s[i]
+        s[i] = -s[i]
+        dt -= b[i] * s[i] / c
+    return dt, fall

@@ -13,7 +13,7 @@ import numpy as np
 
 from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_batch import model_at
-from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
+from slingwright.hang._kernel_dense import between, cholesky, cholesky_solve, eigen
 from slingwright.hang._kernel_energy import (
     EXTENSION,
     FACTOR,
@@ -21,6 +21,7 @@ from slingwright.hang._kernel_energy import (
     FORCE,
     GRADIENT,
     HESSIAN,
+    KEPT,
     LENGTHWISE,
     LOAD,
     NONE,
@@ -46,7 +47,9 @@ __all__ = ["look"]
 _AXES = 8
 _TURN = np.pi / 18.0  # first look every ten degrees
 _FARTHEST = 9  # looks: up to a right angle
-_HALVINGS = 12
+_REFINED = 16
+_TOLERANCE = _TURN / 2**12
+_AT_REST = 1e-7  # imbalance over the weight: only the sign of a moment is wanted
 
 
 @kernel
@@ -105,7 +108,7 @@ def _rise(model, pose, work):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
-    """Moment [N m] that brings back the load when it is held turned about (x, y, 0), all else at rest."""
+    """Moment [N m] that brings back the load of `pose` turned by angle about (x, y, 0), all else at rest."""
     load = int(model.figure[LOAD])
     scale = model.figure[SCALE]
     held, step = work.pose[FAR], work.vec[TAKEN]
@@ -114,7 +117,7 @@ def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
     step[6 * load + 3] = angle * scale * x
     step[6 * load + 4] = angle * scale * y
     move(pose, step, scale, held)
-    walk(model, held, work, 1.0, LOAD_UNTURNED, DOWNHILL, 0.3 * scale, 100.0)
+    walk(model, held, work, 1.0, LOAD_UNTURNED, DOWNHILL, 0.3 * scale, 100.0, _AT_REST)
     energy(model, held, work, 1.0, WITH)
     g = work.vec[GRADIENT]
     return (g[6 * load + 3] * x + g[6 * load + 4] * y) * scale
@@ -123,28 +126,34 @@ def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
 @inner_kernel
 def _push(model, pose, work):  # type: ignore[no-untyped-def]
     force, scale = model.figure[FORCE], model.figure[SCALE]
+    kept = work.pose[KEPT]
     best = np.inf
     for k in range(_AXES):
         x, y = np.cos(2.0 * np.pi * k / _AXES), np.sin(2.0 * np.pi * k / _AXES)
-        low, high = 0.0, 0.0
-        for n in range(_FARTHEST):
-            angle = (n + 1) * _TURN
-            if angle >= best + _TURN:
-                break
-            # a neutral roll leaves no moment either way: that is no way of going
-            if _returning(model, pose, work, x, y, angle) < -1e-6 * force * scale:
-                high = angle
-                break
-            low = angle
-        if high == 0.0:
-            continue
-        for _ in range(_HALVINGS):
-            mid = 0.5 * (low + high)
-            if _returning(model, pose, work, x, y, mid) < 0.0:
-                high = mid
+        low, high, over, under, before = 0.0, np.inf, 0.0, 0.0, 0
+        copy_rows(kept, pose)
+        for _ in range(_FARTHEST + _REFINED):
+            if high == np.inf:
+                if low >= min(best, _FARTHEST * _TURN):
+                    break
+                # past the best so far this axis cannot matter
+                angle = min(low + _TURN, best)
+            elif high - low > _TOLERANCE:
+                angle = between(low, high, over, under)
             else:
-                low = mid
-        best = min(best, low)
+                break
+            # from where it last came back: the rest of the bodies follow the load as it is turned
+            moment = _returning(model, kept, work, x, y, angle - low)
+            # a neutral roll leaves no moment either way: that is no way of going
+            if moment < (-1e-6 * force * scale if high == np.inf else 0.0):
+                over = 0.5 * over if before > 0 and high < np.inf else over
+                high, under, before = angle, moment, 1
+            else:
+                under = 0.5 * under if before < 0 else under
+                low, over, before = angle, moment, -1
+                copy_rows(kept, work.pose[FAR])
+        if high < np.inf:
+            best = min(best, low)
     return best * 180.0 / np.pi
 
 

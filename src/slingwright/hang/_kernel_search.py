@@ -166,15 +166,16 @@ def _direction(model, work, how):  # type: ignore[no-untyped-def]
 
 
 @kernel
-def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-untyped-def]
+def walk(model, pose, work, load, free, how, cap, most, rough):  # type: ignore[no-untyped-def]
     """Newton from `pose`, in place, with steps no longer than a trust radius.
 
+    It ends at an imbalance of `rough`, or of the noise where that is more (then once polished).
     DOWNHILL the energy never rises; STATIONARY it may where the Hessian is not positive definite.
     Returns (converged, every Hessian positive definite, imbalance).
     """
     force, scale = model.figure[FORCE], model.figure[SCALE]
     step, taken, trial = work.vec[STEP], work.vec[TAKEN], work.pose[TRY]
-    radius, convex, tol = cap, True, _noise(model, pose)
+    radius, convex, tol = cap, True, max(rough, _noise(model, pose))
     e = energy(model, pose, work, load, WITH)
     hold(model, work, free, pose)
     last = imbalance(model, work)
@@ -182,7 +183,7 @@ def walk(model, pose, work, load, free, how, cap, most):  # type: ignore[no-unty
     for _ in range(int(most)):
         if last <= tol:
             polish += 1
-            if polish > 1:
+            if polish > 1 or tol == rough:
                 break
         definite = _direction(model, work, how)
         convex = convex and definite
@@ -274,7 +275,7 @@ def _reaches(model, pose, work):  # type: ignore[no-untyped-def]
         if _longest(work) == 0.0:
             return True
     copy_rows(trial, pose)
-    walk(model, trial, work, 0.0, ALL, DOWNHILL, 0.5 * scale, 60.0)
+    walk(model, trial, work, 0.0, ALL, DOWNHILL, 0.5 * scale, 60.0, 0.0)
     energy(model, trial, work, 0.0, NONE)
     return _longest(work) <= 1e-7 * scale
 
@@ -302,9 +303,9 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
         for i in range(3):
             pose[b, i] = start[b, i]
             pose[b, 3 + 4 * i] = 1.0
-    walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0)
+    walk(model, pose, work, 1.0, LIFT_ONLY, DOWNHILL, 0.25 * scale, 200.0, 0.0)
     copy_rows(work.pose[DROPPED], pose)
-    good, clean, left = walk(model, pose, work, 1.0, ALL, STATIONARY, 0.3 * scale, 60.0)
+    good, clean, left = walk(model, pose, work, 1.0, ALL, STATIONARY, 0.3 * scale, 60.0, 0.0)
     stable, roll, spin, heading = False, False, False, False
     if good:
         stable, roll, spin, heading = judge(model, pose, work)
@@ -313,7 +314,7 @@ def find(model, start, work):  # type: ignore[no-untyped-def]
         copy_rows(work.pose[UPRIGHT], pose)
         upright = good and not stable and not heading
         copy_rows(pose, work.pose[DROPPED])
-        good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 20000.0)
+        good, _, left_end = walk(model, pose, work, 1.0, ALL, DOWNHILL, 0.1 * scale, 20000.0, 0.0)
         near, far = _apart(work.pose[UPRIGHT], work.pose[DROPPED]), _apart(pose, work.pose[DROPPED])
         if upright and (near <= far or not good):
             copy_rows(pose, work.pose[UPRIGHT])

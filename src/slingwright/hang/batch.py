@@ -132,7 +132,11 @@ def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | No
     if len(flat.weight_n) > 1 or len(flat.on) != 2 * len(flat.length_m):
         return None
     hooks = given.point_m[:, flat.on < 0]
-    one = (hooks == hooks[:, :1]).all(axis=(1, 2))
+    if len(hooks) == 1:  # a solve alone: plain figures are quicker than arrays
+        first, *others = hooks[0].tolist()
+        one = np.array([all(other == first for other in others)])
+    else:
+        one = (hooks == hooks[:, :1]).all(axis=(1, 2))
     return (np.flatnonzero(flat.on >= 0), one) if one.any() else None
 
 
@@ -173,6 +177,8 @@ def run(
 
 
 def _stop_if_unsolved(out: Out) -> None:
+    if not out.todo.any():
+        return
     unsolved = np.flatnonzero(out.todo & (out.status >= search.FAILED))
     if not len(unsolved):
         return

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._answer import answer, pose_from_hook
+from slingwright.hang._answer import answer, rank_of
 from slingwright.hang._flat import Flat, base_of, load_index
 from slingwright.hang._kernel_energy import PLACE, new_work
 from slingwright.hang._kernel_hook_margin import look_hook
 from slingwright.hang._kernel_margin import look
-from slingwright.hang.batch import Out, Variations, run
+from slingwright.hang.batch import Inputs, Out, Variations, run
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
 
@@ -42,30 +42,21 @@ def solve(problem: Problem, *, push: bool = True) -> Hang:
     """
     flat, given, out = run(problem, Variations(), poses=True)
     if not out.todo[0]:
-        return _under_hook(problem, flat, out)
+        return _under_hook(problem, flat, given, out, push)
     work = new_work(len(flat.weight_n), len(flat.length_m), len(flat.on))
     slopes = np.empty((len(flat.length_m), 6 * len(flat.weight_n)))
     margins = look(
         base_of(flat, load_index(problem)), flat.lies_given, flat.lies_m, given, out.pose[0], work,
         out.status[0] if push else _NOT_ASKED, slopes,
     )  # fmt: skip
-    return answer(problem, out, work.point[PLACE], slopes, margins)
+    return answer(problem, out, work.point[PLACE], margins, rank_of(problem, out, slopes))
 
 
-def _under_hook(problem: Problem, flat: Flat, out: Out) -> Hang:
+def _under_hook(problem: Problem, flat: Flat, given: Inputs, out: Out, push: bool) -> Hang:
     """The answer of the quick kernel: one hook, straight legs, stable."""
-    pose_from_hook(flat, out)
-    arm = flat.point_m - flat.centre_m[0]
-    pose = out.pose[0, 0]
-    place = np.where((flat.on >= 0)[:, None], arm @ pose[3:].reshape(3, 3).T + pose[:3], flat.point_m)
-    elastic = np.where(flat.elastic_given, flat.elastic_m, flat.length_m)
-    slopes = np.empty((len(flat.length_m), 3))
-    margins = look_hook(
-        arm[flat.on >= 0],
-        flat.length_m,
-        flat.rated_n / (flat.strain * elastic),
-        flat.weight_n[0],
-        out.h[0],
-        slopes,
+    place = np.empty((len(flat.on), 3))
+    *margins, rank = look_hook(
+        flat.point_m, flat.on, given, out.h[0], out.tension_n[0], out.pose[0, 0], place, push
     )
-    return answer(problem, out, place, slopes, margins)
+    rise, pushed, reach = margins
+    return answer(problem, out, place, (rise, pushed, reach), rank)
