@@ -21,9 +21,7 @@ NO_SEGMENT = 1e-12  # m
 _STATUS = (Status.STABLE, Status.CAPSIZES, Status.UNREACHABLE)
 
 
-def answer(
-    problem: Problem, out: Out, place: Floats, margins: tuple[float, float, float], rank: int
-) -> Hang:
+def answer(problem: Problem, out: Out, place: Floats, margins: tuple[float, float, float], rank: int) -> Hang:
     """The `Hang` of row 0 of `out`, its points at `place`; `rank` of its taut paths pull independently."""
     load = load_index(problem)
     pose = out.pose[0]

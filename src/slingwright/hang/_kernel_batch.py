@@ -23,7 +23,7 @@ from slingwright.hang._kernel_search import find
 __all__ = ["model_at", "run_general", "upper_end"]
 
 
-@kernel
+@inner_kernel
 def model_at(base, weight, cg, point, lies, lies_given, length, stiff, arm, rest, figure):  # type: ignore[no-untyped-def]
     """The model of one sample; `arm` and `rest` are filled."""
     on, first = base.on, base.first
@@ -73,7 +73,7 @@ def _top(on, point, hook):  # type: ignore[no-untyped-def]
     return top
 
 
-@kernel
+@inner_kernel
 def upper_end(model, x, p):  # type: ignore[no-untyped-def]
     """(point, its neighbour) at the higher end of path p; the first end where they are level."""
     first, last = model.first[p], model.first[p + 1] - 1

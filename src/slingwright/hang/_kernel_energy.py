@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._jit import inner_kernel
 
 __all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", "path_gradient", "stiffness"]
 
@@ -54,7 +54,7 @@ class Work(NamedTuple):
     vec: Floats  # (5,n)
     mat: Floats  # (3,n,n)
     pose: Floats  # (6,B,12)
-    ends: Floats  # (3,12) one segment's ends by the unknowns
+    ends: Floats  # (4,12) one segment's ends by the unknowns, and its direction
     slot: Ints  # (12,) which unknowns those are
 
 
@@ -67,7 +67,7 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
         z((5, n)),
         z((3, n, n)),
         z((6, bodies, 12)),
-        z((3, 12)),
+        z((4, 12)),
         z(12, np.int64),
     )
 
@@ -105,7 +105,7 @@ def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
     scale = model.figure[SCALE]
     for i in range(j.shape[0]):
         j[i] = 0.0
-    n = np.empty(3)
+    n = d[3]
     for q in range(model.first[p], model.first[p + 1] - 1):
         if model.on[q] == model.on[q + 1] and model.on[q] >= 0:
             continue
@@ -156,7 +156,7 @@ def path_gradient(model, work, p, curvature):  # type: ignore[no-untyped-def]
                     h[o + i, o + i] -= s * a0
 
 
-@kernel
+@inner_kernel
 def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def]
     """Energy [J] at a pose; points, tensions, extensions into `work`, WITH `derivatives` gradient, Hessian.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._jit import inner_kernel
 from slingwright.hang._kernel_dense import cholesky, cholesky_solve, eigen
 from slingwright.hang._kernel_energy import (
     DROPPED,
@@ -165,7 +165,7 @@ def _direction(model, work, how):  # type: ignore[no-untyped-def]
     return least == 0.0
 
 
-@kernel
+@inner_kernel
 def walk(model, pose, work, load, free, how, cap, most, rough):  # type: ignore[no-untyped-def]
     """Newton from `pose`, in place, with steps no longer than a trust radius.
 
