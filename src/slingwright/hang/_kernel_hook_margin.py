@@ -21,7 +21,7 @@ _AT_REST = 1e-7  # imbalance over the weight: only the sign of a moment is wante
 
 @kernel
 def look_hook(point, on, given, hook, pull, pose, place, want_push):  # type: ignore[no-untyped-def]
-    """Pose, places and margins of a stable load; its one hook solved as `hook` (3,) from its centre of gravity.
+    """Pose, places and margins of a stable load whose hook stands at `hook` (3,) from its centre.
 
     `point` (Q,3) and `on` (Q,) as in the problem, `given` the sample's figures (one row), `pull` (P,) the
     tensions. The load's pose goes into `pose` (12,), every point's place into `place` (Q,3). Returns (centre
@@ -301,7 +301,7 @@ def _reach(legs, rest, h0):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def _centring(legs, rest, h, t, sharp, g, k, s):  # type: ignore[no-untyped-def]
-    """Newton's step (`s` (3,) of the hook; t's returned) on sharp t - sum of log(t - excess), and its fall."""
+    """Newton's step (`s` (3,) of the hook; t's returned) on sharp t - sum log(t - excess), and its fall."""
     v, b = np.empty(3), np.empty(3)
     gt, c = sharp, 0.0
     for i in range(3):
