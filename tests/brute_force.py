@@ -24,7 +24,7 @@ from slingwright.choose.setting import Setting
 from slingwright.choose.space import Space
 from slingwright.price import Supply, price_line, price_sling
 from slingwright.rulebook import Refusal as NoRating
-from slingwright.shop import Protection, Refusal, buildable
+from slingwright.shop import Protection, Refusal, StockSling, buildable
 from slingwright.sling import Form, Hitch, SlingSpec
 
 FORMS = {
@@ -110,14 +110,19 @@ def _candidates(setting: Setting) -> Iterator[tuple[Candidate, tuple[SlingRated,
 def _lengths(setting: Setting, arrangement: Arrangement) -> Iterator[tuple[float, ...]]:
     """The length choices of docs/reference/search-space.md, in metres."""
     shop, step_um = setting.shop, round(setting.shop.practice.length_step_m * 1e6)
+    fine_um = round(shop.practice.bridle_step_m * 1e6)
     low = min(loft.min_length_m for loft in shop.lofts)
     high = max(loft.max_length_m for loft in shop.lofts)
     grid = [k for k in range(1, 2000) if low <= k * step_um / 1e6 <= high]
+    fine = [k for k in range(1, 20000) if low <= k * fine_um / 1e6 <= high]
     many = len(arrangement.holdings)
     if arrangement.lengths == "equal":
+        if all(h.lower_m is not None for h in arrangement.holdings):  # legs at picks: to the fine step
+            times = step_um // fine_um
+            grid, step_um = list(range(grid[0] * times, grid[-1] * times + 1)), fine_um
         yield from ((k * step_um / 1e6,) * many for k in grid)
     elif arrangement.lengths == "made":
-        yield from _level(setting, arrangement, grid, step_um)
+        yield from _level(setting, arrangement, fine, fine_um)
     else:
         yield from _on_beam(setting, arrangement, grid, step_um)
 
@@ -125,21 +130,51 @@ def _lengths(setting: Setting, arrangement: Arrangement) -> Iterator[tuple[float
 def _level(
     setting: Setting, arrangement: Arrangement, grid: list[int], step_um: int
 ) -> Iterator[tuple[float, ...]]:
-    room, practice = max(h.headroom_m for h in setting.lift.hooks), setting.shop.practice
+    """Every hook height that the longest sling still reaches; what cannot be told apart shares its mean."""
+    practice, step = setting.shop.practice, step_um / 1e6
+    lowest = min(h.lower_m[2] for h in arrangement.holdings if h.lower_m)
+    highest = max(h.lower_m[2] for h in arrangement.holdings if h.lower_m)
     seen = set()
-    for k in range(1, int(room / practice.height_step_m) + 1):
+    for k in range(1, int((lowest + grid[-1] * step) / practice.height_step_m) + 2):
         height = k * practice.height_step_m
-        steps = []
+        if height <= highest:
+            continue
+        exact = []
         for holding in arrangement.holdings:
             assert holding.lower_m is not None
-            x, y = arrangement.hooks_xy_m[holding.hook or 0]
-            far = math.dist((x, y, height), holding.lower_m)
-            steps.append(round(far / (step_um / 1e6)) if height > holding.lower_m[2] else 0)
-        gaps = [b - a for a, b in itertools.pairwise(sorted(set(steps)))]
-        apart = min(gaps, default=0) * step_um / 1e6
-        if set(steps) <= set(grid) and apart > 2 * practice.matched_tolerance_m:
-            seen.add(tuple(s * step_um / 1e6 for s in steps))
+            exact.append(math.dist((*arrangement.hooks_xy_m[holding.hook or 0], height), holding.lower_m))
+        groups = _alike(exact, 2 * practice.matched_tolerance_m)
+        for ways in itertools.product((math.floor, math.ceil), repeat=len(groups)):
+            steps = [0] * len(exact)
+            for legs, way in zip(groups, ways, strict=True):
+                mean = sum(exact[i] for i in legs) / len(legs) / step
+                nearest = round(mean)
+                for i in legs:
+                    steps[i] = nearest if abs(mean - nearest) < 1e-9 else way(mean)
+            if set(steps) <= set(grid) and _told_apart(
+                [s * step for s in steps], 2 * practice.matched_tolerance_m
+            ):
+                seen.add(tuple(s * step_um / 1e6 for s in steps))
     yield from sorted(seen)
+
+
+def _alike(lengths: list[float], apart_m: float) -> list[list[int]]:
+    """Legs from short to long, together while no more than so far from the shortest of their group."""
+    groups: list[list[int]] = []
+    for i in sorted(range(len(lengths)), key=lambda i: lengths[i]):
+        if groups and lengths[i] - lengths[groups[-1][0]] <= apart_m + 1e-9:
+            groups[-1].append(i)
+        else:
+            groups.append([i])
+    return groups
+
+
+def _told_apart(lengths: list[float], apart_m: float, share: float = 0.0) -> bool:
+    """Whether some lengths differ, and all that differ do so by more than their tolerances together."""
+    distinct = sorted({round(x, 7): x for x in lengths}.values())
+    return len(distinct) > 1 and all(
+        b - a > apart_m + share * (a + b) + 1e-9 for a, b in itertools.pairwise(distinct)
+    )
 
 
 def _on_beam(
@@ -189,7 +224,7 @@ def _made(
         else:
             if both:
                 yield Candidate(
-                    arrangement=arrangement, base=base, lengths_m=lengths, protection=guard, stock=None,
+                    arrangement=arrangement, base=base, lengths_m=lengths, protection=guard, stock=(),
                     price_minor=price, mass_kg=mass, days=min(loft.days for loft in both),
                     lofts=tuple(loft.id for loft in sorted(both, key=lambda loft: (loft.days, loft.id))),
                     least_length_m=least,
@@ -199,26 +234,48 @@ def _made(
 def _stock(
     setting: Setting, arrangement: Arrangement, base: SlingSpec, guard: Protection
 ) -> Iterator[Candidate]:
-    many = len(arrangement.holdings)
-    for stock in setting.shop.stock if arrangement.lengths == "equal" else ():
-        lengths = (stock.spec.length_m,) * many
-        if (
-            stock.rulebook != setting.rulebook.id
-            or stock.count < many
-            or _at(base, stock.spec.length_m) != stock.spec
-            or not _hangs_level(arrangement, lengths)
-        ):
+    """As many of one row of the shelf; at picks also every choice from several rows of one kind."""
+    many, practice = len(arrangement.holdings), setting.shop.practice
+    kin = [
+        s
+        for s in setting.shop.stock
+        if s.rulebook == setting.rulebook.id and _at(base, s.spec.length_m) == s.spec
+    ]
+    chosen: list[tuple[StockSling, ...]] = []
+    if arrangement.lengths == "equal":
+        chosen = [(s,) * many for s in kin if s.count >= many]
+    elif arrangement.lengths == "made":
+        seen = set()
+        for pick in itertools.product(kin, repeat=many):
+            lengths = [s.spec.length_m for s in pick]
+            same_slings = tuple(
+                (x, tuple(sorted(s.id for s in pick if s.spec.length_m == x))) for x in lengths
+            )
+            if len(set(pick)) == 1 or any(pick.count(s) > s.count for s in pick) or same_slings in seen:
+                continue
+            seen.add(same_slings)
+            if len(set(lengths)) == 1 or _told_apart(
+                lengths, 2 * practice.tolerance_m, practice.tolerance_rel
+            ):
+                chosen.append(pick)
+    for pick in chosen:
+        lengths_m = tuple(s.spec.length_m for s in pick)
+        if not _hangs_level(arrangement, lengths_m):
             continue
-        one = price_sling(stock.spec, Supply.STOCK, guard, setting.book, setting.shop)
-        make = (base.form, base.fibre, base.webbing_class, base.plies, base.width_m)
-        line = price_line(*make, guard, setting.book, setting.shop)
-        if isinstance(one, Refusal) or isinstance(line, Refusal):
-            continue
-        yield Candidate(
-            arrangement=arrangement, base=stock.spec, lengths_m=lengths, protection=guard, stock=stock,
-            price_minor=one.price_minor * many, mass_kg=line.mass_kg(stock.spec.length_m) * many,
-            days=stock.days, lofts=(stock.loft,), least_length_m=None,
-        )  # fmt: skip
+        price, mass = 0, 0.0
+        for stock in pick:
+            one = price_sling(stock.spec, Supply.STOCK, guard, setting.book, setting.shop)
+            make = (base.form, base.fibre, base.webbing_class, base.plies, base.width_m)
+            line = price_line(*make, guard, setting.book, setting.shop)
+            if isinstance(one, Refusal) or isinstance(line, Refusal):
+                break
+            price, mass = price + one.price_minor, mass + line.mass_kg(stock.spec.length_m)
+        else:
+            yield Candidate(
+                arrangement=arrangement, base=pick[0].spec, lengths_m=lengths_m, protection=guard, stock=pick,
+                price_minor=price, mass_kg=mass, days=max(s.days for s in pick),
+                lofts=tuple(dict.fromkeys(s.loft for s in pick)), least_length_m=None,
+            )  # fmt: skip
 
 
 def _at(base: SlingSpec, length_m: float) -> SlingSpec:

@@ -141,6 +141,8 @@ def small_shop(
     length_step: str = "2 ft",
     placement_step: str = "3 ft",
     height_step: str = "1 ft",
+    bridle_step: str | None = None,
+    shelf: int = 99,
     protections: tuple[str, ...] = ("radius-former",),
     nylon_stretch: tuple[str, str] | None = None,
 ) -> SmallShop:
@@ -151,6 +153,7 @@ def small_shop(
         "length_step": length_step,
         "placement_step": placement_step,
         "height_step": height_step,
+        **({} if bridle_step is None else {"bridle_step": bridle_step}),
     }
     slow, quick = doc["loft"][:2]
     slow |= {"min_length": lengths[0], "max_length": lengths[1], "forms": list(forms)}
@@ -173,6 +176,10 @@ def small_shop(
         if s["width"] in widths and s["form"] in forms and s["loft"] in kept and s["plies"] in plies
         and s["fibre"] in fibres and s["class"] == 7
     ]  # fmt: skip
+    kinds: dict[tuple[object, ...], list[dict[str, Any]]] = {}
+    for s in sorted(stock["sling"], key=lambda s: -s.get("count", 1)):  # the fullest rows of each kind
+        kinds.setdefault((s["width"], s["form"], s["plies"], s["fibre"]), []).append(s)
+    stock["sling"] = [s for rows in kinds.values() for s in rows[:shelf]]
     shop = read_shop(doc, stock_doc=stock, sha256="0" * 64)
     return SmallShop(shop=shop, book=read_price_book(prices, sha256="0" * 64, shop=shop))
 

@@ -23,9 +23,9 @@ from tests.lifts import read_document
 DRAWS = draw(1, samples=128)  # a smaller fixed set than the product's: the walk must be exact for any
 
 SHOPS: dict[str, SmallShop] = {
-    "picks": small_shop(widths=("2 in", "3 in"), forms=("twisted-eye",)),
+    "picks": small_shop(widths=("2 in", "3 in"), forms=("twisted-eye",), bridle_step="6 in", shelf=2),
     # two webbings of one strength that share their stiff end and nothing else
-    "soft": small_shop(widths=("2 in",), forms=("twisted-eye",), nylon_stretch=("3 %", "14 %")),
+    "soft": small_shop(widths=("2 in",), forms=("twisted-eye",), nylon_stretch=("3 %", "14 %"), shelf=3),
     "en": small_shop(
         widths=("60 mm", "90 mm"),
         forms=("twisted-eye",),

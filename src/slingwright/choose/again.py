@@ -88,9 +88,7 @@ class Again:
             return Standing(stop=stop)
         search = Search(replace(self.setting, lift=lift), out_of_time=self._out_of_time)
         stock_only = lift.want.stock_only
-        found = search.walk(
-            lift.want.by, only=lambda e: not stock_only or e.stock is not None, tries=self._tries
-        )
+        found = search.walk(lift.want.by, only=lambda e: not stock_only or bool(e.stock), tries=self._tries)
         if self._out_of_time() and not found.proved:
             raise OutOfTime
         self.proved = self.proved and found.proved

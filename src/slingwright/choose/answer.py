@@ -72,9 +72,7 @@ def answer_lift(
         keep_lost=keep_lost,
     )
     want = setting.lift.want
-    admitted: Callable[[Entry], bool] = (
-        (lambda e: e.stock is not None) if want.stock_only else (lambda e: True)
-    )
+    admitted: Callable[[Entry], bool] = (lambda e: bool(e.stock)) if want.stock_only else (lambda e: True)
     main = search.walk(want.by, only=admitted)
     walked(search, main)
     offers = tuple(_offers(setting, search, main, admitted))
@@ -143,7 +141,7 @@ def _offers(
 
     if main.best is not None and main.best_grade_1 is not None:
         add(_completed(main.best_grade_1), "grade-1")
-    stock = search.walk(by, only=lambda e: admitted(e) and e.stock is not None, tries=_SIDE_TRIES)
+    stock = search.walk(by, only=lambda e: admitted(e) and bool(e.stock), tries=_SIDE_TRIES)
     add(stock.answer, "stock")
     for measure in MEASURES:
         if measure != by:

@@ -73,7 +73,7 @@ def audit_lines(search: Search, main: Found, by: str) -> Iterator[AuditLine]:
 
 def _left_out(search: Search) -> Iterator[AuditLine]:
     for one in search.space.left_out:
-        a = search.space.arrangements[one.place]
+        a = search.space.arrangement(one.place)
         yield AuditLine(
             rule=one.why,
             arrangement=f"{a.family}/{a.placement}/{a.lengths}",
@@ -94,7 +94,7 @@ def _make_text(make: Make) -> str:
 
 def _rows(search: Search, lost: Lost, answer: tuple[int, int, str] | None, by: str) -> Iterator[AuditLine]:
     block = search.block(lost.entry, lost.protection)
-    all_rows = 1 if lost.entry.stock is not None else len(search.space.rows(lost.entry.place).lengths_m)
+    all_rows = search.rows_of(lost.entry)
     rows = np.arange(all_rows) if lost.rows is None else lost.rows
     where: dict[int, int] = {}
     if not isinstance(block, Refusal):

@@ -18,7 +18,7 @@ from slingwright.choose.lengths import Rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.price import PriceLine, Supply, price_line, price_sling
-from slingwright.shop import Loft, Protection, Refusal, StockSling, grid_length_m, grid_steps, spec_for
+from slingwright.shop import Loft, Protection, Refusal, StockSling, length_um, spec_for
 from slingwright.sling import Fibre, Form, Hitch, SlingSpec
 
 if TYPE_CHECKING:
@@ -80,44 +80,55 @@ class Block:
     make: Make
     base: SlingSpec
     protection: Protection
-    stock: StockSling | None
+    stock: tuple[StockSling, ...]  # the shelf's rows it draws on; () = made to order
     rated: tuple[SlingRated, ...]
     lengths_m: NDArray[np.float64]  # (S, slings)
     price_minor: NDArray[np.int64]  # (S,)
     mass_kg: NDArray[np.float64]  # (S,)
     days: NDArray[np.int64]  # (S,)
     row_of: NDArray[np.int64]  # (S,) which row of the arrangement's lengths each is
+    drawn: NDArray[np.int64] | None = None  # (S, slings) which of `stock` each sling is
     least_length_m: float | None
     able: tuple[Loft, ...]
 
+    def _stock_of(self, row: int) -> tuple[StockSling, ...]:
+        return () if self.drawn is None else tuple(self.stock[k] for k in self.drawn[row])
+
     def _lofts(self, lengths: NDArray[np.float64]) -> tuple[str, ...]:
-        if self.stock is not None:
-            return (self.stock.loft,)
         return tuple(loft.id for loft in self.able if _takes(loft, lengths))
 
     def candidate(self, row: int) -> Candidate:
         """The candidate of one row."""
-        lengths = self.lengths_m[row]
+        lengths, stock = self.lengths_m[row], self._stock_of(row)
         return Candidate(
             arrangement=self.arrangement,
-            base=self.base,
+            base=stock[0].spec if stock else self.base,
             lengths_m=tuple(float(x) for x in lengths),
             protection=self.protection,
-            stock=self.stock,
+            stock=stock,
             price_minor=int(self.price_minor[row]),
             mass_kg=float(self.mass_kg[row]),
             days=int(self.days[row]),
-            lofts=self._lofts(lengths),
+            lofts=tuple(dict.fromkeys(s.loft for s in stock)) if stock else self._lofts(lengths),
             least_length_m=self.least_length_m,
         )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Tables:
-    """Price [minor] and mass [kg] of a make with its protection at every step of the length grid."""
+    """Price [minor] and mass [kg] of a make with its protection at every bridle step."""
 
     price_minor: NDArray[np.int64]
     mass_kg: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shelf:
+    """Price [minor], mass [kg] and promise [days] of one sling from the shelf."""
+
+    price_minor: int
+    mass_kg: float
+    days: int
 
 
 class PriceLines:
@@ -128,9 +139,8 @@ class PriceLines:
         self._lines: dict[tuple[Make, Protection], PriceLine | Refusal] = {}
         self._tables: dict[tuple[Make, Protection], _Tables] = {}
         longest = max(loft.max_length_m for loft in setting.shop.lofts)
-        self._grid_m = [
-            grid_length_m(setting.shop, k) for k in range(grid_steps(setting.shop, 0.0, longest).stop)
-        ]
+        step_um = length_um(setting.shop.practice.bridle_step_m)
+        self._grid_um = np.arange(length_um(longest) // step_um + 1, dtype=np.int64) * step_um
 
     def line(self, make: Make, protection: Protection) -> PriceLine | Refusal:
         """The line of a make with this protection, or why it has no price."""
@@ -149,12 +159,11 @@ class PriceLines:
         return self._lines[key]
 
     def tables(self, line: PriceLine, make: Make) -> _Tables:
-        """The line's price and mass at every step of the grid."""
+        """The line's price and mass at every bridle step."""
         key = (make, line.protection)
         if key not in self._tables:
-            grid_um = np.rint(np.array(self._grid_m) * _MICRO).astype(np.int64)
             self._tables[key] = _Tables(
-                price_minor=line.minors_um(grid_um), mass_kg=np.array([line.mass_kg(x) for x in self._grid_m])
+                price_minor=line.minors_um(self._grid_um), mass_kg=line.masses_kg_um(self._grid_um)
             )
         return self._tables[key]
 
@@ -164,6 +173,7 @@ class BlockMaker:
 
     def __init__(self, setting: Setting) -> None:
         self._setting = setting
+        self._shelves: dict[tuple[str, Protection], _Shelf | Refusal] = {}
         self.lines = PriceLines(setting)
 
     @cached_property
@@ -199,7 +209,7 @@ class BlockMaker:
             make=make,
             base=make.spec(self._setting),
             protection=protection,
-            stock=None,
+            stock=(),
             rated=rated,
             lengths_m=lengths,
             price_minor=price,
@@ -213,40 +223,71 @@ class BlockMaker:
     def stock(
         self,
         arrangement: Arrangement,
-        stock: StockSling,
+        stock: tuple[StockSling, ...],
         protection: Protection,
         rated: tuple[SlingRated, ...],
+        rows: Rows | None,
     ) -> Block | Refusal:
-        """The block of one kind of stock sling: one row."""
-        count = len(arrangement.holdings)
-        price = price_sling(stock.spec, Supply.STOCK, protection, self._setting.book, self._setting.shop)
-        if isinstance(price, Refusal):
-            return price
-        spec = stock.spec
-        make = Make(
-            form=spec.form,
-            fibre=spec.fibre,
-            webbing_class=spec.webbing_class,
-            plies=spec.plies,
-            width_m=spec.width_m,
-        )
-        line = self.lines.line(make, protection)
-        mass = 0.0 if isinstance(line, Refusal) else line.mass_kg(spec.length_m)
+        """The block of one kind of stock slings: one row of the shelf, or every choice among several."""
+        found = [self._shelf(s, protection) for s in stock]
+        refusal = next((f for f in found if isinstance(f, Refusal)), None)
+        if refusal is not None:
+            return refusal
+        each = np.array([(f.price_minor, f.days) for f in found if isinstance(f, _Shelf)], dtype=np.int64)
+        mass = np.array([f.mass_kg for f in found if isinstance(f, _Shelf)])
+        drawn = np.zeros((1, len(arrangement.holdings)), dtype=np.int64) if rows is None else rows.steps
+        kg = np.zeros(len(drawn))
+        for i in range(drawn.shape[1]):  # one by one: the same bits whatever the number of rows
+            kg += mass[drawn[:, i]]
         return Block(
             arrangement=arrangement,
-            make=make,
-            base=spec,
+            make=_make_of(stock[0].spec),
+            base=stock[0].spec,
             protection=protection,
             stock=stock,
             rated=rated,
-            lengths_m=np.full((1, count), spec.length_m),
-            price_minor=np.array([price.price_minor * count], dtype=np.int64),
-            mass_kg=np.array([mass * count]),
-            days=np.array([stock.days], dtype=np.int64),
-            row_of=np.zeros(1, dtype=np.int64),
+            lengths_m=np.array([s.spec.length_m for s in stock])[drawn],
+            price_minor=each[drawn, 0].sum(axis=1),
+            mass_kg=kg,
+            days=each[drawn, 1].max(axis=1),
+            row_of=np.arange(len(drawn)),
             least_length_m=None,
             able=(),
+            drawn=drawn,
         )
+
+    def stock_bound(self, stock: tuple[StockSling, ...], protection: Protection, by: str) -> int:
+        """What no sling of these can be below, in the measure's whole numbers; 0 where it adds nothing."""
+        found = [f for f in (self._shelf(s, protection) for s in stock) if isinstance(f, _Shelf)]
+        if by == "price":
+            return min((f.price_minor for f in found), default=0)
+        return int(min((f.mass_kg for f in found), default=0.0) * _MICRO) if by == "weight" else 0
+
+    def _shelf(self, stock: StockSling, protection: Protection) -> _Shelf | Refusal:
+        key = (stock.id, protection)
+        if key not in self._shelves:
+            price = price_sling(stock.spec, Supply.STOCK, protection, self._setting.book, self._setting.shop)
+            line = self.lines.line(_make_of(stock.spec), protection)
+            self._shelves[key] = (
+                price
+                if isinstance(price, Refusal)
+                else _Shelf(
+                    price_minor=price.price_minor,
+                    mass_kg=0.0 if isinstance(line, Refusal) else line.mass_kg(stock.spec.length_m),
+                    days=stock.days,
+                )
+            )
+        return self._shelves[key]
+
+
+def _make_of(spec: SlingSpec) -> Make:
+    return Make(
+        form=spec.form,
+        fibre=spec.fibre,
+        webbing_class=spec.webbing_class,
+        plies=spec.plies,
+        width_m=spec.width_m,
+    )
 
 
 def _takes(loft: Loft, lengths: NDArray[np.float64]) -> bool:

@@ -22,7 +22,7 @@ class Candidate:
     base: SlingSpec
     lengths_m: tuple[float, ...]
     protection: Protection
-    stock: StockSling | None
+    stock: tuple[StockSling, ...]  # the shelf's row of each sling; () = made to order
     price_minor: int
     mass_kg: float
     days: int
@@ -35,14 +35,19 @@ class Candidate:
         return tuple(replace(self.base, length_m=length) for length in self.lengths_m)
 
     @property
+    def stock_ids(self) -> tuple[str, ...]:
+        """Which row of the shelf each sling is from; () = made to order."""
+        return tuple(s.id for s in self.stock)
+
+    @property
     def supply(self) -> str:
         """Either "made" or "stock"."""
-        return "made" if self.stock is None else "stock"
+        return "stock" if self.stock else "made"
 
     @property
     def matched(self) -> bool:
         """Whether its slings are a matched set (made together, or marked so on the shelf)."""
-        return self.stock is None or self.stock.matched
+        return not self.stock or (self.stock[0].matched and len(set(self.stock_ids)) == 1)
 
     @property
     def unequal(self) -> bool:
@@ -58,7 +63,8 @@ class Candidate:
     def text(self) -> str:
         """The canonical text, the last tie-breaker."""
         lengths = " ".join(f"{x:.4f}" for x in self.lengths_m)
-        stock = f"/{self.stock.id}" if self.stock else ""
+        ids = self.stock_ids if len(set(self.stock_ids)) > 1 else self.stock_ids[:1]
+        stock = f"/{' '.join(ids)}" if ids else ""
         a = self.arrangement
         head = f"{a.family}/{a.placement}/{a.lengths}/{self.base.text}/{lengths}"
         return f"{head}/{self.protection}/{self.supply}{stock}"

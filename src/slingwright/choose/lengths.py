@@ -8,31 +8,34 @@ calls these necessary conditions; `docs/reference/search-space.md` lists them).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
+from slingwright.choose.individual import made_steps, stock_apart, stock_choices
 from slingwright.choose.setting import Setting
-from slingwright.shop.space import grid_length_m, grid_steps
+from slingwright.shop import StockSling, grid_length_m, grid_steps, length_um
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Rows", "length_conditions", "rows_for", "steps_to_metres"]
+__all__ = ["Rows", "length_conditions", "rows_for", "steps_to_metres", "stock_rows"]
 
+_UM = 1_000_000
 _BEAM_LOW_EVERY = 12  # below a beam lengths go by twelve of the shop's steps: they only lower the load
 _BEAM_TOPS = 36  # above a beam: the shortest lengths that keep the least angle, this many of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """Length choices of one arrangement: `steps` (S, slings) on the shop's grid, and the same in metres.
+    """Length choices of one arrangement: `steps` (S, slings) of the shop's bridle step, the same in metres.
 
-    `space` counts the choices before anything was dropped; `too_high` and `no_reach` those dropped.
+    `space` counts the choices before anything was dropped; `too_high` and `no_reach` those dropped. From the
+    shelf (`stock_rows`) the steps are the rows of the shelf instead.
     """
 
     steps: NDArray[np.int64]
@@ -43,10 +46,8 @@ class Rows:
 
 
 def steps_to_metres(setting: Setting, steps: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Grid steps to metres, the same bits as the length read from a file."""
-    top = int(steps.max(initial=0))
-    table = np.array([grid_length_m(setting.shop, k) for k in range(top + 1)])
-    return np.asarray(table[steps])
+    """Bridle steps to metres, the same bits as the length read from a file."""
+    return np.asarray(steps * length_um(setting.shop.practice.bridle_step_m) / _UM)
 
 
 def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
@@ -60,6 +61,24 @@ def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
         lengths_m=lengths[kept],
         space=len(steps) - int(elsewhere.sum()),
         no_reach=int((~reaches & ~elsewhere).sum()),
+        too_high=int((reaches & ~fits).sum()),
+    )
+
+
+def stock_rows(setting: Setting, arrangement: Arrangement, slings: Sequence[StockSling]) -> Rows:
+    """All choices of individual lengths from the shelf's rows of one kind that no stiffness rules out."""
+    chosen = stock_choices(slings, len(arrangement.holdings))
+    lengths = np.array([s.spec.length_m for s in slings])[chosen]
+    alike = (lengths == lengths[:, :1]).all(axis=1)
+    told = alike | stock_apart(setting).told(lengths)
+    chosen, lengths = chosen[told], lengths[told]
+    reaches, fits, _ = length_conditions(setting, arrangement, lengths)
+    kept = np.flatnonzero(fits)
+    return Rows(
+        steps=chosen[kept],
+        lengths_m=lengths[kept],
+        space=len(chosen),
+        no_reach=int((~reaches).sum()),
         too_high=int((reaches & ~fits).sum()),
     )
 
@@ -110,39 +129,22 @@ def _grid(setting: Setting) -> range:
 
 def _choices(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
     count = len(arrangement.holdings)
+    lofts, fine = setting.shop.lofts, _fine_steps(setting)
     if arrangement.lengths == "made":
-        return _made(setting, arrangement)
+        shortest, longest = min(x.min_length_m for x in lofts), max(x.max_length_m for x in lofts)
+        return made_steps(setting, arrangement, shortest, longest)
     if arrangement.lengths == "beam":
-        return _beam(setting, arrangement)
-    grid = np.array(_grid(setting), dtype=np.int64)
+        return _beam(setting, arrangement) * fine
+    grid = np.array(_grid(setting), dtype=np.int64) * fine
+    if all(h.round is None for h in arrangement.holdings):  # legs made together are cut to the bridle step
+        grid = np.arange(grid[0], grid[-1] + 1) if len(grid) else grid
     return np.repeat(grid[:, None], count, axis=1)
 
 
-def _made(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
-    """For each hook height on the step the lengths that hang the load level, rounded to the grid.
-
-    Never for differences below the length tolerance (PRACTICE): those would not be told apart.
-    """
-    shop, grid = setting.shop, _grid(setting)
-    step = grid_length_m(shop, 1)
-    want = setting.lift.want
-    least = 2 * (want.tolerance_length_m or shop.practice.matched_tolerance_m)
-    top = max(h.headroom_m for h in setting.lift.hooks)
-    found: dict[tuple[int, ...], None] = {}
-    for k in range(1, int(top / shop.practice.height_step_m) + 1):
-        height = k * shop.practice.height_step_m
-        exact = []
-        for holding in arrangement.holdings:
-            at = holding.lower_m
-            assert at is not None
-            x, y = arrangement.hooks_xy_m[holding.hook or 0]
-            exact.append(math.dist((x, y, height), at) if height > at[2] else 0.0)
-        steps = tuple(round(length / step) for length in exact)
-        distinct = sorted(set(steps))
-        apart = min((b - a for a, b in pairwise(distinct)), default=0) * step
-        if all(s in grid for s in steps) and apart > least:
-            found[steps] = None
-    return np.array(list(found), dtype=np.int64).reshape(len(found), len(arrangement.holdings))
+def _fine_steps(setting: Setting) -> int:
+    """How many bridle steps a length step is."""
+    practice = setting.shop.practice
+    return length_um(practice.length_step_m) // length_um(practice.bridle_step_m)
 
 
 def _beam(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:

@@ -23,7 +23,7 @@ _AS_STRONG = 0.05  # rated loads this close (own judgement) are the same size to
 
 def neighbours(search: Search, best: Verdict) -> Iterator[tuple[str, Verdict]]:
     """(why it is shown, its verdict): equivalent, size-up, size-down."""
-    if best.candidate.stock is not None:
+    if best.candidate.stock:
         return
     mine = best.rated[0].cell.rated_n
     kin = [e for e in search.space.entries if _is_kin(e, best.candidate)]
@@ -46,7 +46,7 @@ def _is_kin(entry: Entry, best: Candidate) -> bool:
         entry.rated[0].cell.width_m == base.width_m
     )
     return (
-        entry.stock is None
+        not entry.stock
         and entry.arrangement is best.arrangement
         and (make.form, make.fibre) == (base.form, base.fibre)
         and not same_size

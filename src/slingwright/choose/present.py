@@ -80,7 +80,7 @@ def _sling(setting: Setting, verdict: Verdict, index: int) -> OfferSling:
         id=holding.id,
         spec=candidate.specs[index],
         supply=candidate.supply,
-        stock_id=candidate.stock.id if candidate.stock else None,
+        stock_id=candidate.stock_ids[index] if candidate.stock else None,
         hitch=holding.hitch,
         wraps=holding.wraps,
         role=holding.role,

@@ -151,16 +151,23 @@ class Search:
 
     def block(self, entry: Entry, protection: Protection) -> Block | Refusal:
         """The block of an entry with this protection."""
-        if entry.stock is not None:
-            return self._maker.stock(entry.arrangement, entry.stock, protection, entry.rated)
         rows = self.space.rows(entry.place)
+        if entry.stock:
+            one = len(entry.stock) == 1
+            return self._maker.stock(
+                entry.arrangement, entry.stock, protection, entry.rated, None if one else rows
+            )
         return self._maker.made(entry.arrangement, entry.make, protection, entry.rated, rows)
+
+    def rows_of(self, entry: Entry) -> int:
+        """How many choices of lengths the entry has: one of the shelf's rows alone has its own length."""
+        return 1 if len(entry.stock) == 1 else len(self.space.rows(entry.place).lengths_m)
 
     def probe(self, entry: Entry, protection: Protection) -> Candidate:
         """A candidate of the entry without length or price: enough for the rules that need neither."""
         return Candidate(
             arrangement=entry.arrangement,
-            base=entry.stock.spec if entry.stock is not None else entry.make.spec(self.setting),
+            base=entry.stock[0].spec if entry.stock else entry.make.spec(self.setting),
             lengths_m=(),
             protection=protection,
             stock=entry.stock,
@@ -181,8 +188,8 @@ class Search:
         line = self._maker.lines.line(entry.make, protection)
         if isinstance(line, Refusal):
             return None
-        if entry.stock is not None:  # on the shelf, whether or not a loft still sews it
-            return 0
+        if entry.stock:  # on the shelf, whether or not a loft still sews it
+            return self._maker.stock_bound(entry.stock, protection, by) * len(entry.rated)
         rows = self.space.rows(entry.place)
         if not line.lofts or not len(rows.lengths_m):
             return None
@@ -252,8 +259,7 @@ class _Walk:
         if dead is None and self.found.best_grade_1 is not None and self.search.graded_alike(probe):
             dead = "grade-1-and-dearer"
         if dead is not None:
-            lengths = len(self.search.space.rows(entry.place).lengths_m)
-            self.found.rejected[dead] += lengths if entry.stock is None else 1
+            self.found.rejected[dead] += self.search.rows_of(entry)
             self._lose(Lost(rule=dead, entry=entry, protection=protection))
             return
         block = self.search.block(entry, protection)
@@ -261,7 +267,7 @@ class _Walk:
             return
         rows, share = np.arange(len(block.lengths_m)), np.zeros(len(block.lengths_m))
         graded = np.zeros(len(block.lengths_m), dtype=np.bool_)
-        if entry.stock is None:
+        if len(entry.stock) != 1:  # one row needs no sieve
             nominal = self.search.space.nominal(entry)
             passing = nominal.may_pass[block.row_of]
             for reason, fell in nominal.fell.items():

@@ -18,7 +18,7 @@ from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Make, makes, protections_for
 from slingwright.choose.cases import Ends
-from slingwright.choose.lengths import Rows, length_conditions, rows_for
+from slingwright.choose.lengths import Rows, length_conditions, rows_for, stock_rows
 from slingwright.choose.nominal import Nominal, nominal_rows
 from slingwright.choose.rated import SlingRated, rate_slings
 from slingwright.choose.setting import Setting
@@ -38,7 +38,7 @@ class Entry:
     make: Make
     rated: tuple[SlingRated, ...]
     ends: Ends
-    stock: StockSling | None = None
+    stock: tuple[StockSling, ...] = ()  # () = made to order; several: every choice among them
 
 
 class LeftOut(NamedTuple):
@@ -50,7 +50,8 @@ class LeftOut(NamedTuple):
     candidates: int
 
 
-_Rated = tuple[tuple[SlingRated, ...] | None, str, Ends | None]
+Stiffness = tuple[float, Ends]  # vertical rated load [N], and the stretch at it
+_Rated = tuple[tuple[SlingRated, ...] | None, str, Stiffness | None]
 
 
 class Space:
@@ -66,6 +67,7 @@ class Space:
         self.candidates = 0
         self.hang_problems = 0
         self._rows: dict[int, Rows] = {}
+        self._shelf: list[Arrangement] = []  # of the places beyond the arrangements
         self._nominal: dict[tuple[object, ...], Nominal] = {}
         self._rated: dict[tuple[object, ...], _Rated] = {}
         self._makes: dict[Hitch, tuple[Make, ...]] = {}
@@ -75,6 +77,11 @@ class Space:
         if place not in self._rows:
             self._rows[place] = rows_for(self.setting, self.arrangements[place])
         return self._rows[place]
+
+    def arrangement(self, place: int) -> Arrangement:
+        """The arrangement at a place; beyond the arrangements come choices from the shelf."""
+        many = len(self.arrangements)
+        return self.arrangements[place] if place < many else self._shelf[place - many]
 
     def nominal(self, entry: Entry) -> Nominal:
         """The told hang of all its lengths; shared by all makes of the same stiffness and strength."""
@@ -91,10 +98,9 @@ class Space:
         """Every entry that may be made to order or taken from stock, in a fixed order."""
         out: list[Entry] = []
         for place, arrangement in enumerate(self.arrangements):
-            stiffnesses: set[tuple[float, float]] = set()
+            stiffnesses: set[Stiffness] = set()
             rows = self.rows(place)
             fitting = len(rows.lengths_m) > 0
-            supplies = 1 + sum(1 for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id)
             choices = len(protections_for(self.setting, arrangement))
             for make in self._makes_for(arrangement):
                 self.candidates += rows.space * choices
@@ -104,9 +110,10 @@ class Space:
                     self._leave_out("too-high", place, make, rows.too_high * choices)
                 if entry is not None and fitting:
                     out.append(entry)
-                    stiffnesses.add((entry.rated[0].cell.rated_n, entry.ends.stiff))
+                stiffness = self._stiffness(arrangement, make)
+                if stiffness is not None:
+                    stiffnesses.add(stiffness)
             self.hang_problems += rows.space * len(stiffnesses)
-            self.candidates += supplies - 1
             out.extend(self._stock_entries(place, arrangement))
         return tuple(out)
 
@@ -125,11 +132,15 @@ class Space:
         kind = (arrangement.family, arrangement.lengths, len(arrangement.holdings), make)
         if kind not in self._rated:
             self._rated[kind] = self._rate(arrangement, make)
-        rated, why, ends = self._rated[kind]
-        if rated is None or ends is None:
+        rated, why, stiffness = self._rated[kind]
+        if rated is None or stiffness is None:
             self._leave_out(why, place, make, count)
             return None
-        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=ends)
+        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=stiffness[1])
+
+    def _stiffness(self, arrangement: Arrangement, make: Make) -> Stiffness | None:
+        """What a hang knows of the make; None where it has no rating. Only after `_entry`."""
+        return self._rated[arrangement.family, arrangement.lengths, len(arrangement.holdings), make][2]
 
     def _rate(self, arrangement: Arrangement, make: Make) -> _Rated:
         """Rating and stretch of a make in a family, or the condition that leaves it out at any length."""
@@ -139,9 +150,10 @@ class Space:
             return None, rated.reason, None
         if not rated[0].cell.proposable:
             return None, "not-proposable", None
+        stiffness = (rated[0].cell.rated_n, self._ends(spec))
         if not self._carries_its_share(arrangement, rated, spec):
-            return None, "share-of-weight", None
-        return rated, "", self._ends(spec)
+            return None, "share-of-weight", stiffness
+        return rated, "", stiffness
 
     def _ends(self, spec: SlingSpec) -> Ends:
         webbing = self.setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
@@ -178,27 +190,58 @@ class Space:
         return False
 
     def _stock_entries(self, place: int, arrangement: Arrangement) -> list[Entry]:
-        """Stock slings of one kind, enough of them, equal lengths."""
-        if arrangement.lengths != "equal":
-            return []
+        """Stock slings of one kind: equal lengths, or (at picks) every choice of individual ones."""
         mine = [s for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id]
+        if not mine:
+            return []
+        if arrangement.lengths == "equal":
+            return self._equal_stock(place, arrangement, mine)
+        return self._individual_stock(arrangement, mine) if arrangement.lengths == "made" else []
+
+    def _equal_stock(self, place: int, arrangement: Arrangement, mine: list[StockSling]) -> list[Entry]:
         lengths = np.array([[s.spec.length_m] * len(arrangement.holdings) for s in mine])
         reaches, fits, elsewhere = length_conditions(self.setting, arrangement, lengths)
-        out = []
+        choices, out = len(protections_for(self.setting, arrangement)), []
         for k, stock in enumerate(mine):
             if elsewhere[k]:
                 continue
+            self.candidates += choices
             make = self._make_of(arrangement, stock.spec)
             if stock.count < len(arrangement.holdings):
-                self._leave_out("stock", place, make, 1)
-            elif not fits[k]:
-                self._leave_out("too-high" if reaches[k] else "no-reach", place, make, 1)
+                self._leave_out("stock", place, make, choices)
             elif make is None:
-                self._leave_out("form-by-use", place, make, 1)
+                self._leave_out("form-by-use", place, make, choices)
+            elif not fits[k]:
+                self._leave_out("too-high" if reaches[k] else "no-reach", place, make, choices)
             else:
-                made = self._entry(place, arrangement, make, 1)
+                made = self._entry(place, arrangement, make, choices)
                 if made is not None:
-                    out.append(replace(made, stock=stock))
+                    out.append(replace(made, stock=(stock,)))
+        return out
+
+    def _individual_stock(self, arrangement: Arrangement, mine: list[StockSling]) -> list[Entry]:
+        kinds: dict[SlingSpec, list[StockSling]] = {}
+        for stock in mine:
+            kinds.setdefault(replace(stock.spec, length_m=1.0), []).append(stock)
+        out = []
+        for spec, slings in kinds.items():
+            make = self._make_of(arrangement, spec)
+            if len(slings) < 2 or make is None:  # of a kind that no crew takes the equal lengths are told
+                continue
+            place = len(self.arrangements) + len(self._shelf)
+            rows = stock_rows(self.setting, arrangement, slings)
+            self._shelf.append(arrangement)
+            self._rows[place] = rows
+            self.candidates += rows.space
+            made = self._entry(place, arrangement, make, rows.space)
+            if self._stiffness(arrangement, make) is not None:  # a level length on the shelf is counted twice
+                self.hang_problems += rows.space
+            if made is None:
+                continue
+            self._leave_out("no-reach", place, make, rows.no_reach)
+            self._leave_out("too-high", place, make, rows.too_high)
+            if len(rows.lengths_m):
+                out.append(replace(made, stock=tuple(slings)))
         return out
 
     def _make_of(self, arrangement: Arrangement, spec: SlingSpec) -> Make | None:

@@ -89,7 +89,15 @@ class PriceLine:
 
     def mass_kg(self, length_m: float) -> float:
         """The mass [kg] of a sling of this length, protection included."""
-        sling_um = round(length_m * _UM)
+        kg: float = self._mass_um(round(length_m * _UM))
+        return kg
+
+    def masses_kg_um(self, slings_um: NDArray[np.int64]) -> NDArray[np.float64]:
+        """The masses [kg] of slings of these lengths [µm], shape (n,), all at once."""
+        kg: NDArray[np.float64] = self._mass_um(slings_um)
+        return kg
+
+    def _mass_um(self, sling_um: Any) -> Any:
         web_mm = sum(count * ((slope * sling_um + um) // 1000) for count, slope, um in self.parts)
         seam = self.seam[0] * sling_um + self.seam[1]
         seam_thread_mm = -(-seam * self.thread[0] // self.thread[1])

@@ -92,6 +92,7 @@ class Practice:
     length_step_m: float
     placement_step_m: float
     height_step_m: float
+    bridle_step_m: float  # lengths of a made bridle's legs; `length_step_m` is a whole multiple of it
     tolerance_rel: float  # made length, stock or unknown
     tolerance_m: float
     matched_tolerance_m: float

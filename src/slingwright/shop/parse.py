@@ -153,6 +153,7 @@ def _practice(row: Row) -> Practice:
         length_step_m=steps["length_step"],
         placement_step_m=steps["placement_step"],
         height_step_m=steps["height_step"],
+        bridle_step_m=steps["bridle_step"] or steps["length_step"],
         tolerance_rel=steps["tolerance"],
         tolerance_m=steps["tolerance_plus"],
         matched_tolerance_m=steps["matched_tolerance"],
@@ -248,6 +249,7 @@ def _roll(row: Row) -> Roll:
 
 def _shop_faults(row: Row) -> Iterator[Fault]:
     """Faults that no single key shows."""
+    yield from _step_faults(row["practice"])
     yield from _repeated(row["loft"], "loft", ("id",))
     yield from _repeated(row["protection"], "protection", ("kind",))
     yield from _repeated(_fitting_rows(row), "fittings.rows", ("kind", "width"))
@@ -274,6 +276,12 @@ def _shop_faults(row: Row) -> Iterator[Fault]:
         )
     if row["papers"] is not None:
         yield from _papers_faults(row["papers"])
+
+
+def _step_faults(practice: Row) -> Iterator[Fault]:
+    fine, step = practice["bridle_step"], practice["length_step"]
+    if fine is not None and round(step * 1e6) % max(round(fine * 1e6), 1):
+        yield Fault("practice.bridle_step", "does not divide length_step", 'like "1/4 in" under "1 in"')
 
 
 def _papers_faults(row: Row) -> Iterator[Fault]:

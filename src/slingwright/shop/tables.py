@@ -45,6 +45,7 @@ _PRACTICE = Table((
     Field("length_step", Length(), "made lengths are whole multiples of this"),
     Field("placement_step", Length(), "grid of places along a load"),
     Field("height_step", Length(), "grid of hook heights for individually made legs"),
+    Field("bridle_step", Length(), "finer step of individually made legs; length_step if left out", None),
     Field("tolerance", Ratio(), "made length, relative part, stock or unknown"),
     Field("tolerance_plus", Length(zero=True), "made length, fixed part"),
     Field("matched_tolerance", Length(zero=True), "made length within a matched set"),

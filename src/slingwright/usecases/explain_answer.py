@@ -59,8 +59,8 @@ def explain_parts(
     again = Again(chosen.setting, out_of_time=out_of_time)
     again.remember(search, main)
     if main.answer is not None and not want.stock_only:
-        stock = search.walk(want.by, only=lambda e: e.stock is not None, tries=_SIDE_TRIES)
-        made = search.walk(want.by, only=lambda e: e.stock is None, tries=_SIDE_TRIES)
+        stock = search.walk(want.by, only=lambda e: bool(e.stock), tries=_SIDE_TRIES)
+        made = search.walk(want.by, only=lambda e: not e.stock, tries=_SIDE_TRIES)
         so_far = replace(so_far, supplies=supplies(stock, made))
         yield "supplies", so_far
     try:
@@ -75,6 +75,6 @@ def explain_parts(
         yield "cut-short", replace(so_far, proved=False)
         return
     if main.answer is not None and not out_of_time():
-        curve = trade_off(search, only=lambda e: not want.stock_only or e.stock is not None)
+        curve = trade_off(search, only=lambda e: not want.stock_only or bool(e.stock))
         so_far = replace(so_far, curve=curve)
     yield "curve", replace(so_far, proved=again.proved)
