@@ -136,7 +136,7 @@ def timed(kind: str, setting: Setting, *, in_bulk: bool) -> dict[str, Any]:
         fresh = Search(setting).space
         began = time.perf_counter()
         for entry in fresh.entries:
-            if entry.stock is None:
+            if not entry.stock:
                 fresh.nominal(entry)
         bulk = time.perf_counter() - began
     return {

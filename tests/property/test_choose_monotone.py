@@ -61,7 +61,7 @@ def best(doc: Doc, shop: SmallShop) -> tuple[int, float]:
     """(grade, measure) of the best; (2, inf) where nothing fits."""
     lift = read_document(doc)
     setting = Setting(lift=lift, rulebook=load_rulebook("us"), shop=shop.shop, book=shop.book, draws=DRAWS)
-    only = (lambda e: e.stock is not None) if lift.want.stock_only else (lambda e: True)
+    only = (lambda e: bool(e.stock)) if lift.want.stock_only else (lambda e: True)
     found = Search(setting).walk(lift.want.by, only=only).answer
     if found is None:
         return 2, float("inf")

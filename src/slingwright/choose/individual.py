@@ -20,7 +20,7 @@ from slingwright.shop import StockSling, length_um
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Apart", "made_apart", "made_steps", "stock_apart", "stock_choices"]
+__all__ = ["Apart", "hangs_apart", "made_apart", "made_steps", "stock_apart", "stock_choices"]
 
 _LAST_BITS_M = 1e-9
 _ON_THE_STEP = 1e-9  # of a step: a length this near to a whole number of steps is that number
@@ -168,3 +168,24 @@ def stock_choices(slings: Sequence[StockSling], legs: int) -> NDArray[np.int64]:
         alike = (lengths[chosen] == lengths[last]) & (chosen > last)
         chosen = chosen[(taken <= np.array(counts)[last[:, 0]]) & ~alike.any(axis=1)]
     return np.asarray(chosen[(chosen != chosen[:, :1]).any(axis=1)])
+
+
+def hangs_apart(lengths_m: NDArray[np.float64], made: NDArray[np.int64], step_m: float) -> int:
+    """How many rows of lengths (S, legs) hang otherwise than equal legs, than each other and than made ones.
+
+    `made` (M, legs) are the lengths of made legs in steps of `step_m`.
+    """
+    unequal = lengths_m[(lengths_m != lengths_m[:, :1]).any(axis=1)]
+    if not len(unequal):
+        return 0
+    known, ranks = np.unique(unequal, return_inverse=True)
+    places = (len(known) + 1) ** np.arange(unequal.shape[1], dtype=np.int64)
+    mine = np.unique(ranks.reshape(unequal.shape) @ places)
+    steps = np.rint(known / step_m).astype(np.int64)
+    on_step = np.abs(known - steps * step_m) < _LAST_BITS_M
+    # a made length that the shelf has not gets a rank of its own, and with it a row that nothing equals
+    at = np.searchsorted(steps, made)
+    there = (at < len(steps)) & (steps[np.minimum(at, len(steps) - 1)] == made)
+    same = there & on_step[np.minimum(at, len(steps) - 1)]
+    theirs = np.where(same, at, len(known)) @ places
+    return int((~np.isin(mine, theirs)).sum())

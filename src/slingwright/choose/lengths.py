@@ -16,7 +16,7 @@ import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
-from slingwright.choose.individual import made_steps, stock_apart, stock_choices
+from slingwright.choose.individual import hangs_apart, made_steps, stock_apart, stock_choices
 from slingwright.choose.setting import Setting
 from slingwright.shop import StockSling, grid_length_m, grid_steps, length_um
 
@@ -34,8 +34,9 @@ _BEAM_TOPS = 36  # above a beam: the shortest lengths that keep the least angle,
 class Rows:
     """Length choices of one arrangement: `steps` (S, slings) of the shop's bridle step, the same in metres.
 
-    `space` counts the choices before anything was dropped; `too_high` and `no_reach` those dropped. From the
-    shelf (`stock_rows`) the steps are the rows of the shelf instead.
+    `space` counts the choices before anything was dropped, `hangs` the different lengths among them;
+    `too_high` and `no_reach` count those dropped. From the shelf (`stock_rows`) the steps are its
+    rows instead. `every` holds the steps of individually made legs before anything was dropped.
     """
 
     steps: NDArray[np.int64]
@@ -43,6 +44,8 @@ class Rows:
     space: int
     no_reach: int
     too_high: int
+    hangs: int
+    every: NDArray[np.int64] | None = None
 
 
 def steps_to_metres(setting: Setting, steps: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -62,11 +65,18 @@ def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
         space=len(steps) - int(elsewhere.sum()),
         no_reach=int((~reaches & ~elsewhere).sum()),
         too_high=int((reaches & ~fits).sum()),
+        hangs=len(steps) - int(elsewhere.sum()),
+        every=steps if arrangement.lengths == "made" else None,
     )
 
 
-def stock_rows(setting: Setting, arrangement: Arrangement, slings: Sequence[StockSling]) -> Rows:
-    """All choices of individual lengths from the shelf's rows of one kind that no stiffness rules out."""
+def stock_rows(
+    setting: Setting, arrangement: Arrangement, slings: Sequence[StockSling], made: NDArray[np.int64]
+) -> Rows:
+    """All choices of individual lengths from the shelf's rows of one kind that no stiffness rules out.
+
+    `made` are the steps of individually made legs: what hangs like one of them is no hang of its own.
+    """
     chosen = stock_choices(slings, len(arrangement.holdings))
     lengths = np.array([s.spec.length_m for s in slings])[chosen]
     alike = (lengths == lengths[:, :1]).all(axis=1)
@@ -80,6 +90,7 @@ def stock_rows(setting: Setting, arrangement: Arrangement, slings: Sequence[Stoc
         space=len(chosen),
         no_reach=int((~reaches).sum()),
         too_high=int((reaches & ~fits).sum()),
+        hangs=hangs_apart(lengths, made, setting.shop.practice.bridle_step_m),
     )
 
 

@@ -113,7 +113,7 @@ class Space:
                 stiffness = self._stiffness(arrangement, make)
                 if stiffness is not None:
                     stiffnesses.add(stiffness)
-            self.hang_problems += rows.space * len(stiffnesses)
+            self.hang_problems += rows.hangs * len(stiffnesses)
             out.extend(self._stock_entries(place, arrangement))
         return tuple(out)
 
@@ -196,7 +196,7 @@ class Space:
             return []
         if arrangement.lengths == "equal":
             return self._equal_stock(place, arrangement, mine)
-        return self._individual_stock(arrangement, mine) if arrangement.lengths == "made" else []
+        return self._individual_stock(place, arrangement, mine) if arrangement.lengths == "made" else []
 
     def _equal_stock(self, place: int, arrangement: Arrangement, mine: list[StockSling]) -> list[Entry]:
         lengths = np.array([[s.spec.length_m] * len(arrangement.holdings) for s in mine])
@@ -219,23 +219,26 @@ class Space:
                     out.append(replace(made, stock=(stock,)))
         return out
 
-    def _individual_stock(self, arrangement: Arrangement, mine: list[StockSling]) -> list[Entry]:
+    def _individual_stock(
+        self, made_place: int, arrangement: Arrangement, mine: list[StockSling]
+    ) -> list[Entry]:
         kinds: dict[SlingSpec, list[StockSling]] = {}
         for stock in mine:
             kinds.setdefault(replace(stock.spec, length_m=1.0), []).append(stock)
-        out = []
+        every, out = self.rows(made_place).every, []
+        assert every is not None
         for spec, slings in kinds.items():
             make = self._make_of(arrangement, spec)
             if len(slings) < 2 or make is None:  # of a kind that no crew takes the equal lengths are told
                 continue
             place = len(self.arrangements) + len(self._shelf)
-            rows = stock_rows(self.setting, arrangement, slings)
+            rows = stock_rows(self.setting, arrangement, slings, every)
             self._shelf.append(arrangement)
             self._rows[place] = rows
             self.candidates += rows.space
             made = self._entry(place, arrangement, make, rows.space)
-            if self._stiffness(arrangement, make) is not None:  # a level length on the shelf is counted twice
-                self.hang_problems += rows.space
+            if self._stiffness(arrangement, make) is not None:
+                self.hang_problems += rows.hangs
             if made is None:
                 continue
             self._leave_out("no-reach", place, make, rows.no_reach)

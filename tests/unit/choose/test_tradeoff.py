@@ -31,8 +31,8 @@ def test_no_point_of_the_curve_is_beaten_and_all_that_passed_are_covered() -> No
 def test_stock_against_made_tells_both_bests() -> None:
     lift = read_document(document())
     search = Search(setting_of(lift))
-    stock = search.walk("price", only=lambda e: e.stock is not None)
-    made = search.walk("price", only=lambda e: e.stock is None)
+    stock = search.walk("price", only=lambda e: bool(e.stock))
+    made = search.walk("price", only=lambda e: not e.stock)
     both = supplies(stock, made)
     assert stock.answer is not None
     assert made.answer is not None

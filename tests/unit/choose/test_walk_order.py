@@ -129,6 +129,6 @@ def test_en_mode_factors_leave_out_no_unequal_bridle_that_its_own_floor_would_le
         },
     )  # fmt: skip
     space = Search(setting).space
-    lengths = {entry.arrangement.lengths for entry in space.entries if entry.stock is None}
+    lengths = {entry.arrangement.lengths for entry in space.entries if not entry.stock}
     # 1 t a leg: below W / 2.1 = 1.10 t (equal legs: M), above W / 3 = 0.77 t (unequal: statics)
     assert lengths == {"made"}
