@@ -24,6 +24,7 @@ from slingwright.cli.certificate import certificate
 from slingwright.cli.choose import choose
 from slingwright.cli.config import config
 from slingwright.cli.cut import cut
+from slingwright.cli.desk import desk
 from slingwright.cli.export import export
 from slingwright.cli.hang import hang
 from slingwright.cli.load import load
@@ -54,6 +55,7 @@ COMMANDS = (
     sheet,
     route,
     cut,
+    desk,
     load,
     export,
     adopt,

@@ -1,0 +1,59 @@
+"""`slingwright desk`: the pages and the API, served from this machine."""
+
+from __future__ import annotations
+
+import ipaddress
+import logging
+import sys
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from slingwright.cli.options import NOTHING_SET, SettingOptions, find_settings
+from slingwright.errors import fail
+
+__all__ = ["desk"]
+
+log = logging.getLogger(__name__)
+
+
+def desk(
+    *,
+    host: Annotated[str, Parameter(help="The address to listen on; beyond this machine needs --token.")] = (
+        "127.0.0.1"
+    ),
+    port: Annotated[int, Parameter(help="The port to listen on.")] = 8040,
+    token: Annotated[str | None, Parameter(help="Ask every visitor for this token.")] = None,
+    settings: SettingOptions = NOTHING_SET,
+) -> int:
+    """Serve the page where a lift becomes a sling, and its API, until it is stopped."""
+    found = find_settings(settings)
+    if not 0 < port < 65536:
+        raise fail("--port", f"{port} is no port", "1 to 65535")
+    if token is not None and len(token) < _SHORTEST_TOKEN:
+        raise fail("--token", "is too short to keep anybody out", f"{_SHORTEST_TOKEN} characters or more")
+    if token is None and not _is_loopback(host):
+        raise fail("--host", f"{host} can be reached from other machines", "give a --token as well")
+    found.need_shop()
+
+    import uvicorn
+
+    from slingwright.desk.app import create_app
+
+    app = create_app(found, token=token)
+    app.state.bench.warm()
+    shown = f"[{host}]" if ":" in host else host
+    sys.stderr.write(f"Ready: http://{shown}:{port}/ (stop with Ctrl-C)\n")
+    sys.stderr.flush()
+    uvicorn.run(app, host=host, port=port, log_level="warning", server_header=False)
+    return 0
+
+
+_SHORTEST_TOKEN = 16
+
+
+def _is_loopback(host: str) -> bool:
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"

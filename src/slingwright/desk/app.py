@@ -1,0 +1,46 @@
+"""The desk's app: pages, API, files, guards. What it knows is passed in; nothing is kept of a visitor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from importlib import resources
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from slingwright import __version__
+from slingwright.desk.api.router import api_router
+from slingwright.desk.bench import Bench
+from slingwright.desk.guard import guard
+from slingwright.desk.pages.router import pages_router
+from slingwright.desk.problems import problem_response
+from slingwright.errors import InputFault
+from slingwright.usecases.settings import Settings
+
+__all__ = ["create_app"]
+
+
+def create_app(
+    settings: Settings, *, token: str | None = None, today: Callable[[], date] = date.today
+) -> FastAPI:
+    """Make the app for a shop.
+
+    Parameters
+    ----------
+    settings : the shop's files and the house's choices.
+    token : asked of every request where it is set.
+    today : the date that papers bear.
+    """
+    app = FastAPI(
+        title="Slingwright", version=__version__, docs_url=None, redoc_url=None,
+        openapi_url="/api/v1/openapi.json",
+    )  # fmt: skip
+    bench = Bench(settings=settings)
+    app.include_router(api_router(bench), prefix="/api/v1")
+    app.include_router(pages_router(bench, today=today), include_in_schema=False)
+    app.mount("/static", StaticFiles(directory=str(resources.files("slingwright.desk") / "static")))
+    app.add_exception_handler(InputFault, problem_response)
+    app.state.bench = bench
+    guard(app, token=token)
+    return app
