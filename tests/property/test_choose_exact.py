@@ -167,9 +167,9 @@ def _round(rng: random.Random, shape: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def lift_of(kind: str, number: int) -> dict[str, Any]:
+def lift_of(kind: str, number: int, *, seed: int | None = None) -> dict[str, Any]:
     """The lift file of one random lift, the same on every machine."""
-    rng = random.Random(f"{kind} {number}")
+    rng = random.Random(f"{kind} {number}" if seed is None else f"{kind} {number} {seed}")
     if kind == "en bridle-4":
         return _metric(rng)
     if kind.startswith("bridle"):
