@@ -7,6 +7,7 @@ fails does not hide the others; the exit status is 1 if any failed.
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 import time
@@ -19,18 +20,26 @@ MOST_WORKERS = 4  # more would only fight for the memory of the machines we know
 def pytest_command() -> list[str]:
     """Give the command for the tests: one worker a core, up to four, none at all on one core."""
     workers = min(os.cpu_count() or 1, MOST_WORKERS)
-    return [sys.executable, "-m", "pytest", *(["-n", str(workers)] if workers > 1 else [])]
+    apart = "--ignore=tests/browser"  # playwright's loop must not meet the other tests in one process
+    return [sys.executable, "-m", "pytest", apart, *(["-n", str(workers)] if workers > 1 else [])]
+
+
+def find_browser() -> str | None:
+    """Where Chromium is, if it is here."""
+    return shutil.which("chromium") or shutil.which("chromium-browser")
 
 
 def checks() -> dict[str, list[str]]:
     """Give every check's name and command, in the order they run."""
     python = sys.executable
+    browser = {"browser tests": [python, "-m", "pytest", "tests/browser"]}
     return {
         "lint": [python, "-m", "ruff", "check", "."],
         "format": [python, "-m", "ruff", "format", "--check", "."],
         "length of files and functions": [python, "tools/find_long.py"],
         "import floors": [str(Path(python).parent / "lint-imports"), "--no-logo"],
         "types": [python, "-m", "mypy"],
+        **(browser if find_browser() or os.environ.get("CI") == "true" else {}),
         "tests": pytest_command(),
     }
 
@@ -49,7 +58,8 @@ def main() -> int:
     if failed:
         print(f"FAILED: {', '.join(failed)}")
         return 1
-    print("Browser: none looked for; this version has no web pages, so no browser tests were run.")
+    if not find_browser():
+        print("Browser: no Chromium found here, so the browser tests were not run.")
     return 0
 
 

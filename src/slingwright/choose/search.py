@@ -9,13 +9,13 @@ from __future__ import annotations
 import heapq
 import math
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count
 
 import numpy as np
 
-from slingwright.check import Finding
+from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Block, BlockMaker, protections_for
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.evaluate import Verdict, evaluate
@@ -128,18 +128,22 @@ class Search:
         scopes = (scope_of(f.rule, candidate) for f in verdict.findings if f.grades)
         self._graded.update(scope for scope in scopes if scope is not None)
         if verdict.stop is not None:
-            self.note(candidate, verdict.stop)
+            self.note(candidate, verdict.stop, verdict.findings)
         return verdict, True
 
-    def note(self, candidate: Candidate, stop: Finding) -> None:
-        """Keep the stop: what it rules out with it, and whether it is the nearest miss of its kind."""
+    def note(self, candidate: Candidate, stop: Finding, findings: Sequence[Finding]) -> None:
+        """Keep what the stop rules out with it, and whether this is the nearest miss of its kind.
+
+        A candidate is as far off as the worst of its stops, and that one says why it is not offered.
+        """
         scope = scope_of(stop.rule, candidate)
         if scope is not None:
             self._dead.add(scope)
         key = (candidate.arrangement.family, candidate.base.fibre)
-        off = _off_by(stop)
+        worst = max((f for f in findings if f.outcome is Outcome.STOP), key=_off_by)
+        off = _off_by(worst)
         if key not in self.nearest or off < self.nearest[key][0]:
-            self.nearest[key] = (off, stop, candidate.text)
+            self.nearest[key] = (off, worst, candidate.text)
 
     def dead_rule(self, candidate: Candidate) -> str | None:
         """The rule that already stops everything like this candidate, or None."""

@@ -39,6 +39,8 @@ def create_app(
     bench = Bench(settings=settings)
     app.include_router(api_router(bench), prefix="/api/v1")
     app.include_router(pages_router(bench, today=today), include_in_schema=False)
+    # the drawing is laid out for this face, which comes with its licence in a package of its own
+    app.mount("/fonts", StaticFiles(directory=str(resources.files("font_source_sans_pro") / "files")))
     app.mount("/static", StaticFiles(directory=str(resources.files("slingwright.desk") / "static")))
     app.add_exception_handler(InputFault, problem_response)
     app.state.bench = bench

@@ -167,7 +167,8 @@ def _page(
         say=partial(_say, catalogue), language=look.language, look=look, fields=FIELDS, values=values,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list), view=view,
         explained=explained, examples=bench.examples(), query=_query(tables, look) if tables else "",
-        base=(typed or {}).get("base", pack_lift(tables) if tables else ""), text=lift_text(tables, as_json=False) if tables else "",
+        base=(typed or {}).get("base", pack_lift(tables) if tables else ""),
+        text=lift_text(tables, as_json=False) if tables else "",
         faults=[(fault, field_id(fault.field)) for fault in faults],
         wrong={field_id(fault.field) for fault in faults},
     )  # fmt: skip

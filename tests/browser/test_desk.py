@@ -1,0 +1,163 @@
+"""The desk in a real browser: a newcomer's way, a phone, no script, keys alone, and what the pages call for.
+
+Run as a pytest call of its own (`tools/check.py`): Playwright's event loop stays in its process.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+ROOT = Path(__file__).parents[2]
+TYPED = {
+    "title": "Press onto its bed",
+    "load.weight": "4000 lb",
+    "load.length": "6 ft",
+    "load.width": "4 ft",
+    "load.height": "4 ft",
+    "load.centre_of_gravity": "3 ft; 2 ft; 2 ft",
+    "hook.headroom": "18 ft",
+    "hook.thickness": "2 in",
+}
+PICKS = (("1 ft", "1 ft"), ("5 ft", "1 ft"), ("5 ft", "3 ft"), ("1 ft", "3 ft"))
+
+
+@pytest.fixture(scope="module")
+def desk() -> Iterator[str]:
+    """The served desk's address: the real command in a process of its own."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
+    command = [sys.executable, "-m", "slingwright.cli.main", "desk", "--shop", str(shop), "--port", str(port)]
+    with subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True) as server:
+        assert server.stderr is not None
+        lines = []
+        while not (lines and lines[-1].startswith("Ready: ")):
+            lines.append(server.stderr.readline())
+            assert lines[-1], "".join(lines)
+        address = f"http://127.0.0.1:{port}"
+        assert "127.0.0.1" in lines[-1]
+        for _ in range(100):
+            try:
+                urllib.request.urlopen(address, timeout=1).close()
+                break
+            except OSError:
+                continue
+        yield address
+        server.terminate()
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert found, "no Chromium is installed: the browser tests cannot be run"
+    with sync_playwright() as playwright:
+        sandbox = [] if os.geteuid() else ["--no-sandbox"]  # Chromium refuses its sandbox to root
+        browser = playwright.chromium.launch(executable_path=found, args=sandbox)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """A desktop page on which nothing may go wrong unseen: console, requests to elsewhere."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    troubles: list[str] = []
+    page.on("console", lambda said: troubles.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: troubles.append(str(error)))
+    page.on("request", lambda sent: None if "127.0.0.1" in sent.url else troubles.append(sent.url))
+    yield page
+    context.close()
+    assert [t for t in troubles if not t.startswith("data:")] == []
+
+
+def fill(page: Page) -> None:
+    for name, text in TYPED.items():
+        page.fill(f"[id='{name}']", text)
+    page.select_option("[id='load.shape']", "box")
+    for i, (x, y) in enumerate(PICKS):
+        for key, text in (("name", "ABCD"[i]), ("at.0", x), ("at.1", y), ("at.2", "4 ft"), ("pin", "1 in")):
+            page.fill(f"[id='load.pick_point.{i}.{key}']", text)
+
+
+def test_a_newcomer_gets_from_the_empty_page_to_the_lift_sheet(desk: str, page: Page) -> None:
+    page.goto(desk)
+    fill(page)
+    page.get_by_role("button", name="Find the sling").first.click()
+    assert page.get_by_role("heading", name="Press onto its bed").first.is_visible()
+    assert page.locator(".drawing svg").bounding_box()["width"] > 600  # type: ignore[index]
+    assert page.locator(".twin tbody tr").count() == 4
+    with page.expect_download() as sheet:
+        page.get_by_role("link", name="Lift sheet (PDF)").first.click()
+    assert Path(sheet.value.path()).read_bytes().startswith(b"%PDF")
+    shared = page.url
+    page.goto(desk)
+    page.goto(shared)
+    assert page.get_by_role("heading", name="Offer 1: best").is_visible()
+
+
+def test_nothing_of_the_drawing_runs_out_of_its_frame(desk: str, page: Page) -> None:
+    page.goto(f"{desk}/example/chiller")
+    page.evaluate("document.fonts.ready")
+    outside = page.evaluate(
+        """() => { const svg = document.querySelector('.drawing svg'), box = svg.getBoundingClientRect();
+        return [...svg.querySelectorAll('text')].filter(t => { const b = t.getBoundingClientRect();
+        return b.right > box.right + 1 || b.left < box.left - 1; }).map(t => t.textContent) }"""
+    )
+    assert outside == []
+    assert page.evaluate("document.fonts.check('16px \\'Source Sans Pro\\'')")
+
+
+@pytest.mark.parametrize("path", ["/", "/example/chiller", "/example/scrubber_vessel", "/lift?l=broken"])
+def test_a_phone_never_scrolls_sideways(desk: str, browser: Browser, path: str) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto(desk + path)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    page.close()
+
+
+def test_all_of_it_works_without_a_script(desk: str, browser: Browser) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{desk}/")
+    page.get_by_role("link", name="Scrubber vessel").click()
+    assert page.get_by_role("alert").first.inner_text().startswith("STOP")
+    page.fill("[id='load.weight']", "4 elephants")
+    page.get_by_role("button", name="Find the sling").first.click()
+    assert page.locator("[id='load.weight']").input_value() == "4 elephants"
+    assert "elephants" in page.get_by_role("alert").inner_text()
+    context.close()
+
+
+def test_the_keyboard_alone_reaches_the_answer(desk: str, page: Page) -> None:
+    page.goto(desk)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    fill(page)
+    page.locator("[id='want.least_angle']").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/lift?l=*")
+    assert page.get_by_role("heading", name="Offer 1: best").is_visible()
+    order = page.evaluate(
+        "[...document.querySelectorAll('a,input,select,textarea,button,summary')].map(e => e.tabIndex)"
+    )
+    assert set(order) == {0}
+
+
+def test_print_is_the_answer_without_the_form(desk: str, page: Page) -> None:
+    page.goto(f"{desk}/example/chiller")
+    page.emulate_media(media="print")
+    assert not page.locator("form.lift").is_visible()
+    assert page.locator(".drawing svg").is_visible()
+    assert page.get_by_text("A qualified person must approve the lift").first.is_visible()
