@@ -1,13 +1,17 @@
 """Mutation test of a package: small faults in its source, and whether its tests notice each.
 
-    python -m tools.mutate rulebook            # all of it; what is known already is not run again
+    python -m tools.mutate rulebook                  # all of it; what is known already is not run again
     python -m tools.mutate check --minutes 10 --jobs 2
-    python -m tools.mutate hang --only solve.py --sample 200
-    python -m tools.mutate rulebook --report   # score and survivors of what was run
+    python -m tools.mutate hang --sample 60          # so many mutants a file, drawn by --seed
+    python -m tools.mutate hang --only solve.py
+    python -m tools.mutate hang --report             # score and survivors of what was run
 
 Each mutant runs in a process forked from one that has the libraries loaded, with the changed module put in by
 the importer: no file is touched. Results are kept under `mutants/` by the hash of the source; what was not
 noticed is run again when the tests have changed, what was noticed stays so (`--fresh` forgets it all).
+
+A package's files stand in groups, each with the tests that concern it, cheapest first. A mutant whose tests
+do not end is noticed by time; the limit is at least five times what the tests take without a mutant.
 """
 
 from __future__ import annotations
@@ -22,11 +26,13 @@ import random
 import signal
 import sys
 import time
+from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from fnmatch import fnmatch
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from tools.mutants import Mutant, apply_mutant, find_mutants
 
@@ -36,23 +42,99 @@ TIMED_OUT = 124
 
 
 @dataclass(frozen=True, slots=True)
-class Subject:
-    """What is mutated, and the tests that should notice. `environment` is set for every run."""
+class Group:
+    """Some files of a package (patterns), the tests that should notice, cheapest first, what to set for them.
 
-    source: str
+    `patience_s` is the least time that the tests of a mutant are given.
+    """
+
+    files: tuple[str, ...]
     tests: tuple[str, ...]
     environment: tuple[tuple[str, str], ...] = ()
+    patience_s: float = 10.0
+
+    def holds(self, file: Path) -> bool:
+        """Tell whether a file is of this group."""
+        return any(fnmatch(file.name, pattern) for pattern in self.files)
 
 
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What is mutated: a folder, and its groups; a file is of the first that holds it."""
+
+    source: str
+    groups: tuple[Group, ...]
+
+
+def _one(source: str, *tests: str) -> Subject:
+    return Subject(source, (Group(("*.py",), tests),))
+
+
+HANG = "tests/unit/hang"
+CASES = "tests/published/test_hang_cases.py"
+
+
+def _kernel_groups() -> tuple[Group, ...]:
+    """The kernels uncompiled: as machine code they would be taken from numba's cache, unchanged."""
+    hung = (
+        f"{CASES}::test_case_is_met_within_its_own_tolerance",
+        f"{CASES}::test_contract_example_gives_the_printed_figures",
+    )
+    parts = (
+        (("_kernel_angle.py", "_kernel_dense.py"), ("algebra",), ()),
+        (("_kernel_energy.py",), ("energy", "search"), hung),
+        (("_kernel_batch.py",), ("batch", "hook"), hung),
+        (("_kernel_hook.py",), ("hook", "batch"), hung),
+        (("_kernel_search.py",), ("search", "energy", "margins"), hung),
+        (("_kernel_*margin.py",), ("margins",), ()),
+    )
+    return tuple(
+        Group(
+            files, (*(f"{HANG}/kernels/test_kernel_{name}.py" for name in own), *more),
+            (("NUMBA_DISABLE_JIT", "1"),), 20.0,
+        )
+        for files, own, more in parts
+    )  # fmt: skip
+
+
+# numba may have to compile for arguments of a changed kind: that is no endless loop
+COMPILING_S = 60.0
 SUBJECTS = {
-    "units": Subject("src/slingwright/units", ("tests/unit/units", "tests/property/test_units.py")),
-    "rulebook": Subject("src/slingwright/rulebook", ("tests/unit/rulebook",)),
-    "check": Subject("src/slingwright/check", ("tests/unit/check",)),
-    # compiled kernels would be taken from numba's cache, unchanged: they run uncompiled here
+    "units": _one("src/slingwright/units", "tests/unit/units", "tests/property/test_units.py"),
+    "rulebook": _one("src/slingwright/rulebook", "tests/unit/rulebook"),
+    "check": _one("src/slingwright/check", "tests/unit/check"),
     "hang": Subject(
         "src/slingwright/hang",
-        ("tests/unit/hang", "tests/published/test_hang_cases.py"),
-        (("NUMBA_DISABLE_JIT", "1"),),
+        (
+            *_kernel_groups(),
+            # in this process only: what another one compiles knows nothing of the mutant
+            Group(("_jit.py",), (f"{HANG}/test_jit_inside.py",)),
+            Group(
+                ("_read.py", "_checks.py", "_limits.py", "document.py", "problem.py", "result.py"),
+                (
+                    f"{HANG}/test_read.py",
+                    f"{HANG}/test_refusals.py",
+                    f"{HANG}/test_document_keys.py",
+                    f"{HANG}/test_document.py",
+                ),
+                patience_s=COMPILING_S,
+            ),
+            Group(
+                ("_tally.py", "_draw.py", "spread.py"),
+                (f"{HANG}/test_spread_parts.py", f"{HANG}/test_spread.py"),
+                patience_s=COMPILING_S,
+            ),
+            Group(
+                ("*.py",),
+                (
+                    f"{HANG}/test_answer.py",
+                    "tests/published/test_hang_cases.py",
+                    f"{HANG}/test_solve.py",
+                    f"{HANG}/test_batch.py",
+                ),
+                patience_s=COMPILING_S,
+            ),
+        ),
     ),
 }
 
@@ -71,10 +153,10 @@ class Job:
         return f"{self.file.relative_to(ROOT)}:{self.mutant.line}: {self.mutant.text}"
 
 
-def hash_tests(subject: Subject) -> str:
+def hash_tests(group: Group) -> str:
     digest = hashlib.sha256()
-    for name in subject.tests:
-        path = ROOT / name
+    for name in group.tests:
+        path = ROOT / name.partition("::")[0]
         for file in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
             digest.update(file.read_bytes())
     return digest.hexdigest()[:16]
@@ -82,7 +164,7 @@ def hash_tests(subject: Subject) -> str:
 
 def find_jobs(subject: Subject, only: str | None) -> Iterator[Job]:
     for file in sorted((ROOT / subject.source).rglob("*.py")):
-        if only and file.name != only:
+        if only and not fnmatch(file.name, only):
             continue
         source = file.read_text("utf-8")
         digest = hashlib.sha256(source.encode()).hexdigest()[:16]
@@ -90,17 +172,34 @@ def find_jobs(subject: Subject, only: str | None) -> Iterator[Job]:
             yield Job(file, mutant, f"{file.relative_to(ROOT)} {digest} {mutant.key}")
 
 
+def draw_jobs(jobs: list[Job], sample: int | None, seed: int) -> list[Job]:
+    """Draw so many jobs of each file (all, where there are fewer), in an order that is a fair sample too."""
+    order = list(jobs)
+    random.Random(seed).shuffle(order)
+    drawn: Counter[Path] = Counter()
+    kept = []
+    for job in order:
+        drawn[job.file] += 1
+        if sample is None or drawn[job.file] <= sample:
+            kept.append(job)
+    return kept
+
+
+def group_of(subject: Subject, file: Path) -> Group:
+    return next(group for group in subject.groups if group.holds(file))
+
+
 def preload() -> None:
     """Load the libraries once; the package under test is loaded afresh in every child."""
-    for library in ("hypothesis", "numpy", "pytest"):
+    for library in ("hypothesis", "numba", "numpy", "pytest"):
         importlib.import_module(library)
 
 
-def run_tests(subject: Subject, file: Path | None, mutant: Mutant | None, seconds: float) -> int:
+def run_tests(group: Group, file: Path | None, mutant: Mutant | None, seconds: float) -> int:
     """Run the tests in a child process with the one change; return pytest's status (0: not noticed)."""
     child = os.fork()
     if child == 0:
-        _be_child(subject, file, mutant)
+        _be_child(group, file, mutant)
     end = time.monotonic() + seconds
     pause = 0.01
     while time.monotonic() < end:
@@ -114,16 +213,18 @@ def run_tests(subject: Subject, file: Path | None, mutant: Mutant | None, second
     return TIMED_OUT
 
 
-def _be_child(subject: Subject, file: Path | None, mutant: Mutant | None) -> None:
+def _be_child(group: Group, file: Path | None, mutant: Mutant | None) -> None:
     status = 3
     try:
         nowhere = os.open(os.devnull, os.O_RDWR)
         os.dup2(nowhere, 1)
         os.dup2(nowhere, 2)
-        os.environ.update(dict(subject.environment))
+        os.environ.update(dict(group.environment))
+        # numba read its switches when it was loaded
+        importlib.import_module("numba").config.reload_config()
         if file is not None and mutant is not None:
             _put_in(file, mutant)
-        status = _pytest(subject)
+        status = _pytest(group)
     finally:
         os._exit(status)
 
@@ -140,7 +241,7 @@ def _put_in(file: Path, mutant: Mutant) -> None:
     importlib.machinery.SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
 
 
-def _pytest(subject: Subject) -> int:
+def _pytest(group: Group) -> int:
     import hypothesis
     import pytest
 
@@ -149,64 +250,97 @@ def _pytest(subject: Subject) -> int:
     )
     hypothesis.settings.load_profile("mutate")
     sys.path[:0] = [str(ROOT)]
-    arguments = ["-x", "-q", "--no-header", "-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:xdist"]
+    arguments = ["-x", "-q", "--no-header", "-o", "addopts=", "-p", "no:cacheprovider"]
+    # the other plugins are not needed, and looking for them takes longer than many a test
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    arguments += ["-p", "_hypothesis_pytestplugin"]
     # the libraries were loaded before pytest could look at them: no matter
     arguments += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
-    return int(pytest.main([*arguments, "--hypothesis-seed=0", *subject.tests]))
+    return int(pytest.main([*arguments, "--hypothesis-seed=0", *group.tests]))
 
 
-def read_results(path: Path, tests: str) -> dict[str, int]:
-    """Read what is known: every mutant noticed, and those that these very tests did not notice."""
+def read_results(path: Path, subject: Subject) -> dict[str, int]:
+    """Read what is known: every mutant noticed, and those that their group's very tests did not notice."""
     if not path.is_file():
         return {}
+    tests = {group: hash_tests(group) for group in subject.groups}
     lines = [json.loads(line) for line in path.read_text("utf-8").splitlines() if line]
-    return {key: status for key, status, by in lines if status != 0 or by == tests}
+    return {
+        key: status
+        for key, status, by in lines
+        if status != 0 or by == tests[group_of(subject, Path(key.split()[0]))]
+    }
 
 
 def report(jobs: list[Job], results: dict[str, int]) -> float:
-    """Print score and survivors; return the score [1]."""
-    run = [job for job in jobs if job.key in results]
-    survivors = [job for job in run if results[job.key] == 0]
-    for text in sorted(job.text for job in survivors):
+    """Print survivors, the score of each file and of the whole; return the latter [1].
+
+    Where a file's mutants were sampled, the whole counts each file's score by the number of its mutants.
+    """
+    for text in sorted(job.text for job in jobs if results.get(job.key) == 0):
         print(text)
-    late = sum(results[job.key] == TIMED_OUT for job in run)
-    noticed = len(run) - len(survivors)
-    score = noticed / len(run) if run else 0.0
-    print(f"{noticed} of {len(run)} noticed ({score:.1%}), {late} of them by time; {len(jobs)} in all")
-    return score
+    noticed_all, known_all = 0.0, 0
+    for file in sorted({job.file for job in jobs}):
+        of_file = [job for job in jobs if job.file == file]
+        ran = [results[job.key] for job in of_file if job.key in results]
+        if not ran:
+            print(f"{file.name}: none of {len(of_file)} run")
+            continue
+        score = sum(status != 0 for status in ran) / len(ran)
+        late = f", {ran.count(TIMED_OUT)} by time" if TIMED_OUT in ran else ""
+        what = "all" if len(ran) == len(of_file) else f"a sample of the {len(of_file)}"
+        print(f"{file.name}: {score:.1%} of {len(ran)} ({what}){late}")
+        noticed_all += score * len(of_file)
+        known_all += len(of_file)
+    whole = noticed_all / known_all if known_all else 0.0
+    run = sum(job.key in results for job in jobs)
+    print(f"{whole:.1%} noticed; {run} run of {len(jobs)} mutants")
+    return whole
 
 
 def run(subject: Subject, jobs: list[Job], path: Path, options: argparse.Namespace) -> dict[str, int]:
-    tests = hash_tests(subject)
-    results = read_results(path, tests)
+    results = read_results(path, subject)
     preload()
     began = time.monotonic()
-    status = run_tests(subject, None, None, 600.0)
-    if status != 0:
-        print(f"the tests do not pass on the unchanged source (pytest status {status})")
-        raise SystemExit(1)
-    each = time.monotonic() - began
-    limit = max(10.0, 5 * each)
-    print(f"tests take {each:.1f} s; {sum(job.key not in results for job in jobs)} mutants to run")
     path.parent.mkdir(exist_ok=True)
-    with path.open("a", encoding="utf-8") as out, ThreadPoolExecutor(options.jobs) as pool:
+    for group in subject.groups:
+        todo = [job for job in jobs if group_of(subject, job.file) is group and job.key not in results]
+        if todo:
+            with path.open("a", encoding="utf-8") as out:
+                _run_group(group, todo, results, out, began + options.minutes * 60, options.jobs)
+    return results
 
-        def one(job: Job) -> None:
-            if job.key in results or time.monotonic() - began > options.minutes * 60:
-                return
-            results[job.key] = run_tests(subject, job.file, job.mutant, limit)
+
+def _run_group(
+    group: Group, todo: list[Job], results: dict[str, int], out: TextIO, end: float, jobs: int
+) -> None:
+    tests = hash_tests(group)
+    each = 0.0
+    for _ in range(2):  # the first may compile
+        started = time.monotonic()
+        status = run_tests(group, None, None, 600.0)
+        if status != 0:
+            print(f"the tests do not pass on the unchanged source (pytest status {status}): {group.tests}")
+            raise SystemExit(1)
+        each = time.monotonic() - started
+    limit = max(group.patience_s, 5 * each)
+    print(f"{' '.join(group.files)}: tests take {each:.1f} s; {len(todo)} mutants to run", flush=True)
+
+    def one(job: Job) -> None:
+        if time.monotonic() < end:
+            results[job.key] = run_tests(group, job.file, job.mutant, limit)
             out.write(json.dumps([job.key, results[job.key], tests]) + "\n")
             out.flush()
 
-        list(pool.map(one, jobs))
-    return results
+    with ThreadPoolExecutor(jobs) as pool:
+        list(pool.map(one, todo))
 
 
 def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("subject", choices=sorted(SUBJECTS))
-    parser.add_argument("--only", help="one file of the package, by name")
-    parser.add_argument("--sample", type=int, help="so many mutants, drawn with --seed")
+    parser.add_argument("--only", help="files of the package, by name or pattern")
+    parser.add_argument("--sample", type=int, help="so many mutants a file, drawn with --seed")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--minutes", type=float, default=60.0)
@@ -215,16 +349,13 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--report", action="store_true", help="run nothing")
     options = parser.parse_args(arguments)
     subject = SUBJECTS[options.subject]
-    jobs = list(find_jobs(subject, options.only))
-    # shuffled, so that a run cut short is a fair sample
-    random.Random(options.seed).shuffle(jobs)
-    jobs = jobs[: options.sample or len(jobs)]
+    everything = list(find_jobs(subject, options.only))
+    jobs = draw_jobs(everything, options.sample, options.seed)
     path = KEPT / f"{options.subject}.jsonl"
     if options.fresh:
         path.unlink(missing_ok=True)
-    known = read_results(path, hash_tests(subject)) if options.report else None
-    results = run(subject, jobs, path, options) if known is None else known
-    return int(report(jobs, results) < options.least)
+    results = read_results(path, subject) if options.report else run(subject, jobs, path, options)
+    return int(report(everything, results) < options.least)
 
 
 if __name__ == "__main__":

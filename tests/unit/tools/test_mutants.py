@@ -69,7 +69,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> mutate.Subjec
     (tmp_path / "tests").mkdir()
     (tmp_path / "tests" / "test_half.py").write_text("def test_it():\n    assert True\n")
     monkeypatch.setattr(mutate, "ROOT", tmp_path)
-    return mutate.Subject("src/slingwright/toy", ("tests",))
+    return mutate.Subject("src/slingwright/toy", (mutate.Group(("*.py",), ("tests",)),))
 
 
 def test_jobs_results_and_score(
@@ -86,8 +86,8 @@ def test_jobs_results_and_score(
         "2",
     ]
     assert list(mutate.find_jobs(subject, "other.py")) == []
-    # a status per job, as pytest gives it: noticed is anything but 0
-    statuses = iter([0, 1, 0, mutate.TIMED_OUT, 1, 1, 1])
+    # a status per job, as pytest gives it: noticed is anything but 0; the unchanged source runs twice first
+    statuses = iter([0, 0, 1, 0, mutate.TIMED_OUT, 1, 1, 1])
     monkeypatch.setattr(mutate, "run_tests", lambda *_: next(statuses))
     options = argparse.Namespace(jobs=1, minutes=1.0)
     path = tmp_path / "mutants" / "toy.jsonl"
@@ -95,15 +95,66 @@ def test_jobs_results_and_score(
     assert mutate.report(jobs, results) == pytest.approx(5 / 6)
     out = capsys.readouterr().out
     assert "half.py:2: a > 0  ->  GtE" in out
-    assert "5 of 6 noticed (83.3%), 1 of them by time" in out
+    assert "half.py: 83.3% of 6 (all), 1 by time" in out
+    assert "83.3% noticed; 6 run of 6 mutants" in out
     # what was not noticed is known for these tests alone
-    assert len(mutate.read_results(path, mutate.hash_tests(subject))) == 6
+    assert len(mutate.read_results(path, subject)) == 6
     (tmp_path / "tests" / "test_half.py").write_text("def test_it():\n    assert 1\n")
-    assert len(mutate.read_results(path, mutate.hash_tests(subject))) == 5
+    assert len(mutate.read_results(path, subject)) == 5
+
+
+def test_a_sampled_file_counts_by_all_its_mutants(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two of six of one file, one of them noticed; all four of the other: (0.5 * 6 + 1.0 * 4) / 10."""
+    subject = repository(tmp_path, monkeypatch)
+    other = tmp_path / "src" / "slingwright" / "toy" / "other.py"
+    other.write_text("def f(a):\n    return a + 1 > 2\n")
+    jobs = list(mutate.find_jobs(subject, None))
+    half = [job for job in jobs if job.file != other]
+    rest = [job for job in jobs if job.file == other]
+    drawn = mutate.draw_jobs(jobs, 2, 0)
+    assert len(drawn) == 4
+    assert drawn == mutate.draw_jobs(list(jobs), 2, 0)
+    # a larger sample holds the smaller one
+    assert set(drawn) < set(mutate.draw_jobs(jobs, 3, 0))
+    assert sorted(j.key for j in mutate.draw_jobs(jobs, None, 0)) == sorted(j.key for j in jobs)
+    results = {half[0].key: 0, half[1].key: 1} | {job.key: 1 for job in rest}
+    share = (0.5 * len(half) + len(rest)) / len(jobs)
+    assert mutate.report(jobs, results) == pytest.approx(share)
+    out = capsys.readouterr().out
+    assert "half.py: 50.0% of 2 (a sample of the 6)" in out
+    assert f"other.py: 100.0% of {len(rest)} (all)" in out
+
+
+def test_each_file_is_tried_by_its_own_groups_tests(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    subject = repository(tmp_path, monkeypatch)
+    other = tmp_path / "src" / "slingwright" / "toy" / "other.py"
+    other.write_text("def f(a):\n    return a\n")
+    (tmp_path / "tests" / "test_other.py").write_text("def test_it():\n    assert True\n")
+    first = mutate.Group(("other.*",), ("tests/test_other.py::test_it",), patience_s=33.0)
+    second = mutate.Group(("*.py",), ("tests/test_half.py",))
+    subject = mutate.Subject(subject.source, (first, second))
+    asked = []
+
+    def run_tests(group: mutate.Group, file: Path | None, _mutant: object, seconds: float) -> int:
+        asked.append((group, file and file.name, seconds))
+        return 0
+
+    monkeypatch.setattr(mutate, "run_tests", run_tests)
+    path = tmp_path / "mutants" / "toy.jsonl"
+    jobs = list(mutate.find_jobs(subject, None))
+    mutate.run(subject, jobs, path, argparse.Namespace(jobs=1, minutes=1.0))
+    assert {(group, file) for group, file, _ in asked if file} == {(first, "other.py"), (second, "half.py")}
+    assert [seconds for _, file, seconds in asked if file == "other.py"] == [33.0]
+    # a change of one group's tests forgets that group's survivors alone
+    (tmp_path / "tests" / "test_other.py").write_text("def test_it():\n    assert 1\n")
+    assert len(mutate.read_results(path, subject)) == len(jobs) - 1
 
 
 def test_tests_that_fail_unchanged_stop_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     subject = repository(tmp_path, monkeypatch)
     monkeypatch.setattr(mutate, "run_tests", lambda *_: 1)
+    jobs = list(mutate.find_jobs(subject, None))
     with pytest.raises(SystemExit):
-        mutate.run(subject, [], tmp_path / "x" / "y.jsonl", argparse.Namespace(jobs=1, minutes=1.0))
+        mutate.run(subject, jobs, tmp_path / "x" / "y.jsonl", argparse.Namespace(jobs=1, minutes=1.0))
