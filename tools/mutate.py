@@ -85,7 +85,7 @@ def _kernel_groups() -> tuple[Group, ...]:
         (("_kernel_energy.py",), ("energy", "search"), hung),
         (("_kernel_batch.py",), ("batch", "hook"), hung),
         (("_kernel_hook.py",), ("hook", "batch"), hung),
-        (("_kernel_search.py",), ("search", "energy", "margins"), hung),
+        (("_kernel_search.py",), ("verdict", "search", "energy", "margins"), hung),
         (("_kernel_*margin.py",), ("margins",), ()),
     )
     return tuple(

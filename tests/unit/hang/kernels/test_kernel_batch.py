@@ -1,6 +1,7 @@
 """A sample's model, and what is read off its solved pose."""
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -8,6 +9,8 @@ import pytest
 
 from slingwright.hang import _kernel_batch as kb
 from slingwright.hang import _kernel_energy as ke
+from slingwright.hang.batch import Variations, problem_of_sample, run
+from slingwright.hang.problem import Body, Path, Point, Problem
 
 
 def _base(on, first, paths, bodies=1, load=0):
@@ -95,3 +98,65 @@ def test_hook_height_and_upper_end():
     assert kb.upper_end(m, x, 1) == (4, 3)
     x[4, 2] = 3.0 + 0.5e-12
     assert kb.upper_end(m, x, 1) == (3, 4)
+
+
+def test_a_small_samples_scale_is_its_own():
+    """Nothing of it as long as half a metre; all three axes count."""
+    point = [(0, 0, 0.3), (0.02, 0.05, 0.04)]
+    m = modelled(point, [-1, 0], [0, 2], [0.0], [False], [0.2], cg=((0.0, 0.0, 0.0),))
+    assert m.figure == pytest.approx([math.sqrt(0.02**2 + 0.05**2 + 0.04**2), 2.0, 0.0, 0.0])
+    m = modelled(point, [-1, 0], [0, 2], [0.0], [False], [0.9], cg=((0.0, 0.0, 0.0),))
+    assert m.figure[ke.SCALE] == pytest.approx(0.09)
+
+
+def lift(careful):
+    """Three legs; for the careful search each goes on along the load, which changes no figure."""
+    legs = []
+    for x, y in ((-1.0, -0.8), (1.1, -0.9), (0.3, 1.0)):
+        points = (Point("world", (0.0, 0.0, 3.0)), Point("load", (x, y, 0.0)))
+        more = (Point("load", (0.0, 0.0, 0.0)),) if careful else ()
+        legs.append(
+            Path(
+                name=str(x),
+                points=(*points, *more),
+                length_m=2.6,
+                rated_n=500.0,
+                strain_at_rated=0.1,
+                lies_m=0.0,
+            )
+        )
+    load = Body(name="load", weight_n=50.0, centre_of_gravity_m=(0.2, 0.3, -0.5))
+    return Problem(bodies=(load,), paths=tuple(legs))
+
+
+@pytest.mark.parametrize("hook", [None, (0.0, 0.0, 3.5)])
+def test_the_careful_search_gives_the_quick_kernels_figures(hook):
+    quick, careful = (run(replace(lift(c), hook_m=hook), Variations(), poses=True)[2] for c in (False, True))
+    assert (quick.todo[0], careful.todo[0]) == (False, True)
+    assert careful.tilt_deg == pytest.approx(quick.tilt_deg, abs=1e-6)
+    assert quick.tilt_deg[0] > 5.0
+    assert careful.hook_above_cg_m == pytest.approx(quick.hook_above_cg_m, abs=1e-9)
+    assert careful.tension_n == pytest.approx(quick.tension_n, abs=1e-7)
+    # the angle at the hook is that of the straight leg
+    assert careful.angle_deg == pytest.approx(quick.angle_deg, abs=1e-6)
+    assert careful.residual[0] < 1e-9
+    assert (careful.roll[0], careful.spin[0]) == (False, False)
+
+
+@pytest.mark.parametrize("field", Variations.__dataclass_fields__)
+def test_each_figure_that_varies_is_the_samples_own(field):
+    """Two samples of one varied figure through the careful search are the two single solves, to the bit."""
+    problem = lift(True)
+    base = {
+        "weight_n": [50.0], "centre_of_gravity_m": [(0.2, 0.3, -0.5)], "length_m": [2.6] * 3,
+        "strain_at_rated": [0.1] * 3, "points_m": np.zeros((9, 3)),
+    }[field]  # fmt: skip
+    rows = np.stack([np.array(base), np.array(base) * 1.02])
+    if field == "points_m":
+        rows[1, 1::3] = 0.02
+    both = run(problem, Variations(**{field: rows}))[2]
+    for s in range(2):
+        one = run(problem_of_sample(problem, Variations(**{field: rows}), s), Variations())[2]
+        for name in ("tension_n", "angle_deg", "tilt_deg", "hook_above_cg_m", "status", "residual"):
+            assert (getattr(one, name)[0] == getattr(both, name)[s]).all(), name
+    assert (both.tension_n[0] != both.tension_n[1]).any()
