@@ -47,10 +47,11 @@ def out(paths, bodies=1, status=0, **more):
 
 def answered(problem, solved, margins=(0.5, 20.0, 0.75), place=None, slopes=None):
     points = [q.at_m for p in problem.paths for q in p.points]
+    slopes = np.eye(len(problem.paths), 6) if slopes is None else slopes
+    rank = _answer.rank_of(problem, solved, slopes)
     return _answer.answer(
-        problem, solved, np.array(points if place is None else place, dtype=float),
-        np.eye(len(problem.paths), 6) if slopes is None else slopes, margins,
-    )  # fmt: skip
+        problem, solved, np.array(points if place is None else place, dtype=float), margins, rank
+    )
 
 
 def test_an_answer_holds_what_was_solved():
@@ -199,20 +200,6 @@ def test_determinate_is_independence_of_the_taut_paths_pulls():
     assert [b.name for b in more.bodies] == ["load", "beam"]
 
 
-def test_a_pose_stands_under_its_hook_by_the_least_turn():
-    problem = lifted(leg("a", (1, 0, 0), top=(7.0, 8.0, 9.0)))
-    flat, solved = _flat.flatten(problem), out(1)
-    solved.h[0] = 0.6, -1.2, 3.0
-    _answer.pose_from_hook(flat, solved)
-    rho = math.sqrt(0.6**2 + 1.2**2 + 9.0)
-    assert solved.pose[0, 0, :3] == pytest.approx([7.0, 8.0, 9.0 - rho])
-    turn = solved.pose[0, 0, 3:].reshape(3, 3)
-    assert turn @ np.array([0.6, -1.2, 3.0]) == pytest.approx([0, 0, rho], abs=1e-12)
-    assert turn @ turn.T == pytest.approx(np.eye(3), abs=1e-14)
-    # about a level axis square to the plumb line: that axis stays
-    assert turn @ [1.2, 0.6, 0.0] == pytest.approx([1.2, 0.6, 0.0])
-
-
 def test_flat_arrays_are_the_problems_figures():
     beam = Body(name="beam", weight_n=5.0, centre_of_gravity_m=(0.0, 0.0, 0.5), start_m=(1.0, 2.0, 3.0))
     load = Body(name="load", weight_n=7.0, centre_of_gravity_m=(0.1, 0.2, 0.3))
@@ -334,7 +321,7 @@ def test_a_samples_problem_is_its_row():
 
 @pytest.mark.parametrize("careful", [False, True])
 def test_leaving_out_the_push_changes_nothing_else(careful):
-    """A tall load, in either kernel: its push is the same figure but for the eight axes, None unasked."""
+    """A tall load, in either kernel: its push is the same but for the axes, None unasked."""
     legs = []
     for i, (x, y) in enumerate(((-1.0, -0.8), (1.1, -0.9), (0.9, 1.0), (-1.2, 0.7))):
         picks = [(x, y, 0.1 * i), (0.0, 0.0, 0.0)] if careful else (x, y, 0.1 * i)
@@ -343,6 +330,6 @@ def test_leaving_out_the_push_changes_nothing_else(careful):
     problem = lifted(*legs, bodies=(load,))
     full, bare = solve(problem), solve(problem, push=False)
     assert full.stability.push_deg == pytest.approx(32.86, abs=0.02)
-    assert (bare.stability.push_deg is None) == careful or bare.stability.push_deg == full.stability.push_deg
+    assert bare.stability.push_deg is None
     assert bare.stability.centre_may_rise_m == full.stability.centre_may_rise_m
     assert (bare.paths, bare.bodies, bare.reach_margin_m) == (full.paths, full.bodies, full.reach_margin_m)

@@ -97,3 +97,13 @@ def test_eigen_of_small_and_large_together_keeps_the_small():
     _kernel_dense.eigen(a.copy(), values, vectors)
     assert np.array(sorted(values)) == pytest.approx(np.linalg.eigvalsh(a), abs=1e-7)
     assert a @ vectors == pytest.approx(vectors * values, abs=1e-7)
+
+
+def test_where_a_change_of_sign_is_looked_for_next():
+    """The secant's place, not nearer to an end than a fiftieth; the middle where there is no secant."""
+    between = _kernel_dense.between
+    assert between(2.0, 4.0, 3.0, -1.0) == pytest.approx(3.5)
+    assert between(2.0, 4.0, 1.0, -3.0) == pytest.approx(2.5)
+    assert between(2.0, 4.0, 1e-9, -1.0) == pytest.approx(2.04)
+    assert between(2.0, 4.0, 1.0, -1e-9) == pytest.approx(3.96)
+    assert between(2.0, 4.0, 0.0, -1.0) == 3.0

@@ -163,7 +163,7 @@ def test_direction_along_a_neutral_way():
 def test_walk_comes_to_rest_where_the_leg_carries(free, start):
     m, work = one_leg(), ke.new_work(1, 1, 2)
     pose = upright((0, 0, start))
-    good, convex, left = search.walk(m, pose, work, 1.0, free, search.DOWNHILL, 0.5, 200.0)
+    good, convex, left = search.walk(m, pose, work, 1.0, free, search.DOWNHILL, 0.5, 200.0, 0.0)
     assert good
     assert left < 1e-11
     assert pose[0, :3] == pytest.approx([0, 0, 5 - 2 - 0.1 - 1], abs=1e-12)
@@ -174,20 +174,20 @@ def test_walk_comes_to_rest_where_the_leg_carries(free, start):
 def test_walk_says_when_it_ran_out_of_steps_and_of_what_it_saw():
     m, work = one_leg(), ke.new_work(1, 1, 2)
     pose = upright((0.6, 0, 1.8))
-    good, _, left = search.walk(m, pose.copy(), work, 1.0, search.ALL, search.DOWNHILL, 0.1, 2.0)
+    good, _, left = search.walk(m, pose.copy(), work, 1.0, search.ALL, search.DOWNHILL, 0.1, 2.0, 0.0)
     assert not good
     assert left > 1e-6
-    good, convex, _ = search.walk(m, pose.copy(), work, 1.0, search.ALL, search.DOWNHILL, 0.5, 300.0)
+    good, convex, _ = search.walk(m, pose.copy(), work, 1.0, search.ALL, search.DOWNHILL, 0.5, 300.0, 0.0)
     assert good
     # the load stands on its head: stationary, and not by definite Hessians
     standing = one_leg(hook=(0, 0, 5.0), pick=(0, 0, -1.0))
     there = upright((0, 0, 5 - 2 - 0.1 + 1))
-    good, convex, _ = search.walk(standing, there, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0)
+    good, convex, _ = search.walk(standing, there, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0, 0.0)
     assert good
     assert search.judge(standing, there, work)[0] == False  # noqa: E712
     # off its head it falls, through Hessians that are not definite, and ends hanging
     lean = upright((0.2, 0, 5 - 2 - 0.1 + 1))
-    good, convex, _ = search.walk(standing, lean, work, 1.0, search.ALL, search.DOWNHILL, 0.2, 400.0)
+    good, convex, _ = search.walk(standing, lean, work, 1.0, search.ALL, search.DOWNHILL, 0.2, 400.0, 0.0)
     assert good
     assert not convex
     assert lean[0, 11] == pytest.approx(-1.0)
@@ -292,7 +292,7 @@ def test_judge_sees_heading_roll_and_fall():
         weight=(1.0, 2.0),
     )  # fmt: skip
     pose, work = upright((0, 0, 2.9), (0, 0, -1.0 - 1 / 15 + 0.9)), ke.new_work(2, 2, 4)
-    search.walk(chain, pose, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0)
+    search.walk(chain, pose, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0, 0.0)
     assert search.judge(chain, pose, work) == (True, False, True, False)
     standing = one_leg(pick=(0, 0, -1.0))
     stable, roll, spin, heading = search.judge(standing, upright((0, 0, 3.9)), work)
@@ -305,7 +305,7 @@ def test_judge_knows_an_unstable_heading():
     m = model(arm, [-1, 0, -1, 0], [0, 2, 4], [4.8, 4.8], [300.0, 300.0])
     work = ke.new_work(1, 2, 4)
     pose = upright((0, 0, 0.0))
-    search.walk(m, pose, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0)
+    search.walk(m, pose, work, 1.0, search.ALL, search.STATIONARY, 0.5, 60.0, 0.0)
     assert pose[0, 3:] == pytest.approx([1, 0, 0, 0, 1, 0, 0, 0, 1], abs=1e-9)
     stable, roll, spin, heading = search.judge(m, pose, work)
     assert (stable, roll, spin, heading) == (False, False, False, True)

@@ -122,9 +122,9 @@ class Walk:
         self.tried.append(round(-taken[0] / 0.6, 12))
         to[:] = 5.0
 
-    def go(self, free=search.ALL, how=search.DOWNHILL, cap=10.0, most=7.0):
+    def go(self, free=search.ALL, how=search.DOWNHILL, cap=10.0, most=7.0, rough=0.0):
         work, pose = ke.new_work(1, 0, 0), poses(1)
-        return search.walk(model(bodies=1), pose, work, 1.0, free, how, cap, most)
+        return search.walk(model(bodies=1), pose, work, 1.0, free, how, cap, most, rough)
 
 
 @pytest.mark.parametrize(
@@ -153,8 +153,18 @@ def test_when_a_walk_stops(monkeypatch, imbalances, noise, looks, good):
     assert left == imbalances[-1]
 
 
+def test_a_rough_walk_is_not_polished(monkeypatch):
+    """It ends at the imbalance that was asked for, or at the noise where that is more."""
+    for imbalances, noise, looks in (
+        ([0.9e-7, 1e-9], 1e-12, 1), ([1.1e-7, 0.9e-7, 1e-9], 1e-12, 2), ([0.9e-6, 0.8e-6], 1e-6, 2),
+    ):  # fmt: skip
+        walk = Walk(monkeypatch, imbalances, noise=noise)
+        walk.go(rough=1e-7)
+        assert walk.looks == looks
+
+
 def test_steps_are_cut_until_the_energy_falls(monkeypatch):
-    """A quarter of the smaller of step and radius each time; after a step the radius doubles, up to its cap."""
+    """A quarter of the smaller of step and radius each time; then the radius doubles, up to its cap."""
     walk = Walk(monkeypatch, [1.0], [1.0, 1.0, -1.0, -1.0, -1.0, -1.0])
     walk.go(cap=0.5, most=4.0)
     assert walk.tried == [0.5, 0.125, 0.03125, 0.0625, 0.125, 0.25]
@@ -227,7 +237,7 @@ def test_reach_is_proved_by_a_little_more_height(monkeypatch):
         found, rises, walks = reaching(monkeypatch, None, walked)
         assert found is reaches
         assert rises[-1] == (0.0, 0.0)  # followed down from where it hangs
-        assert walks == [(0.0, search.ALL, search.DOWNHILL, 0.5 * SCALE, 60.0)]
+        assert walks == [(0.0, search.ALL, search.DOWNHILL, 0.5 * SCALE, 60.0, 0.0)]
 
 
 def finding(monkeypatch, walks, judges, reaches=True, end=None):
@@ -235,7 +245,8 @@ def finding(monkeypatch, walks, judges, reaches=True, end=None):
     work, said = ke.new_work(1, 0, 0), []
     walks, judges = iter(walks), iter(judges)
 
-    def walk(_model, pose, _work, load, free, how, cap, most):
+    def walk(_model, pose, _work, load, free, how, cap, most, rough):
+        assert rough == 0.0
         said.append((load, free, how, cap, most))
         if how == search.STATIONARY:
             pose[0, 9:] = 0.1, 0.0, 0.9
