@@ -42,7 +42,6 @@ class Judged:
     verdict: Verdict
     measures: dict[str, int]
     mass_mg: int
-    by_table: bool  # would pass by the table and the rule alone, nothing hung
 
     def key(self, by: str) -> tuple[int, int, int, str]:
         return (self.verdict.grade, self.measures[by], self.mass_mg, self.verdict.candidate.text)
@@ -58,13 +57,37 @@ def best(judged: list[Judged], by: str) -> Judged | None:
     return min((j for j in judged if j.verdict.stop is None), key=lambda j: j.key(by), default=None)
 
 
-def best_by_table(judged: list[Judged], by: str) -> Judged | None:
-    """The same where the hang is ignored: the cheapest that table and rule let pass."""
-    by_what = "price" if by == "reserve" else by
-    allowed = (j for j in judged if j.by_table)
-    return min(
-        allowed, key=lambda j: (j.measures[by_what], j.mass_mg, j.verdict.candidate.text), default=None
+@dataclass(frozen=True, slots=True)
+class InOrder:
+    """What trying one after the other in the order of price, mass and text finds.
+
+    `chart` is the first that weight, legs, sine and table alone let pass (nothing hung), if it comes before
+    the best is known; `same` whether that is the best.
+    """
+
+    best: Verdict | None
+    chart: Verdict | None
+    same: bool
+    judged: int
+
+
+def best_in_order(setting: Setting) -> InOrder:
+    """The cheapest of grade 0, else of grade 1; every dearer candidate is left alone."""
+    waiting = sorted(
+        _candidates(setting), key=lambda c: (c[0].price_minor, round(c[0].mass_kg * 1_000_000), c[0].text)
     )
+    best_, chart, judged = None, None, 0
+    for candidate, rated, ends in waiting:
+        verdict = evaluate(setting, candidate, rated, ends)
+        judged += 1
+        if chart is None and _by_table(setting, candidate, rated, verdict):
+            chart = verdict
+        if verdict.stop is None and (best_ is None or verdict.grade == 0):
+            best_ = verdict
+            if verdict.grade == 0:
+                break
+    same = (best_ and best_.candidate) == (chart and chart.candidate)
+    return InOrder(best_, chart, same, judged)
 
 
 def _judged(setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...], ends: Ends) -> Judged:
@@ -80,7 +103,7 @@ def _judged(setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...
         "weight": mass_mg,
         "reserve": round(used * 1_000_000),
     }
-    return Judged(verdict, measures, mass_mg, _by_table(setting, candidate, rated, verdict))
+    return Judged(verdict, measures, mass_mg)
 
 
 def _candidates(setting: Setting) -> Iterator[tuple[Candidate, tuple[SlingRated, ...], Ends]]:

@@ -1,14 +1,13 @@
 """The search against brute force: every candidate of a small shop judged, four measures, many lifts.
 
-An exactness test is worth what the hang decides in it: the lifts are counted in which weight, legs, sine
-and table alone would name another sling, and the comparison must fail if the hang is ignored.
+Every candidate in full, so few lifts; two hundred by price, and what decides them, are in
+`test_choose_two_hundred.py`.
 """
 
 from __future__ import annotations
 
 import functools
 import random
-from collections import Counter
 from typing import Any
 
 import pytest
@@ -16,14 +15,14 @@ import pytest
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.rulebook import load_rulebook
-from tests.brute_force import MEASURES, Judged, best, best_by_table, judge_all
+from tests.brute_force import MEASURES, Judged, best, judge_all
 from tests.choosing import SmallShop, small_shop
 from tests.lifts import read_document
 
 DRAWS = draw(1, samples=128)  # a smaller fixed set than the product's: the walk must be exact for any
 
 SHOPS: dict[str, SmallShop] = {
-    "picks": small_shop(widths=("2 in", "3 in"), forms=("twisted-eye",), bridle_step="6 in", shelf=2),
+    "picks": small_shop(widths=("2 in", "3 in"), forms=("twisted-eye",), bridle_step="1 ft", shelf=2),
     # two webbings of one strength that share their stiff end and nothing else
     "soft": small_shop(widths=("2 in",), forms=("twisted-eye",), nylon_stretch=("3 %", "14 %"), shelf=3),
     "en": small_shop(
@@ -52,14 +51,14 @@ SHOPS: dict[str, SmallShop] = {
     ),
 }
 KINDS = {
-    "bridle-2": ("picks", 12),
-    "bridle-3": ("soft", 14),
-    "bridle-4": ("picks", 14),
-    "en bridle-4": ("en", 12),
+    "bridle-2": ("picks", 5),
+    "bridle-3": ("soft", 6),
+    "bridle-4": ("picks", 5),
+    "en bridle-4": ("en", 5),
     "hooks": ("picks", 2),
     "beam": ("beam", 2),
     "box on a beam": ("beam", 2),
-    "box": ("round", 3),
+    "box": ("round", 2),
     "pipe": ("round", 2),
 }
 LIFTS = [(kind, number) for kind, (_, count) in KINDS.items() for number in range(count)]
@@ -195,10 +194,6 @@ def judged(kind: str, number: int) -> tuple[Setting, list[Judged]]:
     return setting, judge_all(setting)
 
 
-def _named(found: Judged | None) -> tuple[object, ...] | None:
-    return None if found is None else (found.verdict.candidate.text, found.verdict.candidate.price_minor)
-
-
 @pytest.mark.parametrize(("kind", "number"), LIFTS)
 def test_the_walk_finds_what_brute_force_finds(kind: str, number: int) -> None:
     setting, every = judged(kind, number)
@@ -224,20 +219,3 @@ def test_one_search_walked_by_every_measure_answers_as_fresh_ones() -> None:
         for by in reversed(MEASURES):
             answer, right = shared.walk(by).answer, best(every, by)
             assert (answer and answer.candidate) == (right and right.verdict.candidate), (kind, number, by)
-
-
-def test_the_hang_decides_in_most_lifts_and_ignoring_it_would_be_noticed() -> None:
-    """Of the lifts with an offer, in how many chart and rule alone name another sling (own count)."""
-    told: Counter[str] = Counter()
-    for kind, number in LIFTS:
-        _, every = judged(kind, number)
-        right = best(every, "price")
-        by_chart = best_by_table(every, "price")
-        told["lifts"] += 1
-        told["offered"] += right is not None
-        told["decided"] += _named(by_chart) != _named(right)
-        told["unsafe"] += by_chart is not None and by_chart.verdict.stop is not None
-    assert told["lifts"] >= 60
-    assert told["offered"] >= 30
-    assert told["decided"] >= 25, told
-    assert told["unsafe"] >= 20, told
