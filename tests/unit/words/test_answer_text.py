@@ -69,7 +69,7 @@ def test_offer_says_what_issue_2_asks_for() -> None:
         "four-leg bridle",
         "straight",
         "(68 %)",
-        "1° as drawn; up to 1.7° in the worst",
+        "1° with all as told; up to 1.7° in the worst",
         "from horizontal",
         "[OSHA guidance on safe sling use, table 1]",
         "841.50 USD",
