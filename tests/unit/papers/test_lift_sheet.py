@@ -119,7 +119,7 @@ def test_figures_stand_on_the_sheet_as_they_were_solved() -> None:
     _, text = read(print_sheet(scenes.chiller(units="si"), units=Units.SI))
     for tension in ("15.8 kN", "15.0 kN", "14.1 kN", "14.9 kN"):
         assert tension in text
-    assert "1° as drawn" in text
+    assert "1° with all as told" in text
 
 
 def test_same_input_same_bytes_and_another_day_is_another_file() -> None:
