@@ -6,6 +6,7 @@ makes, prices, masses, promises and the order are made here again, and nothing i
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Iterator
@@ -231,16 +232,20 @@ def _made(
     rows: list[tuple[float, ...]],
 ) -> Iterator[Candidate]:
     make = (base.form, base.fibre, base.webbing_class, base.plies, base.width_m)
+    lofts_of = functools.cache(lambda length: buildable(setting.shop, *make, length))
+    line_of = functools.cache(lambda mine: price_line(*make, mine, setting.book, setting.shop))
+    price_of = functools.cache(
+        lambda length, mine: price_sling(_at(base, length), Supply.MADE, mine, setting.book, setting.shop)
+    )
     for lengths in rows:
-        able = [buildable(setting.shop, *make, length) for length in lengths]
+        able = [lofts_of(length) for length in lengths]
         if any(isinstance(lofts, Refusal) for lofts in able):
             continue
         both = [loft for loft in setting.shop.lofts if all(loft in lofts for lofts in able)]  # type: ignore[operator]
         price, mass = 0, 0.0
         for holding, length in zip(arrangement.holdings, lengths, strict=True):
             mine = guard if holding.role == "main" else Protection.NONE
-            one = price_sling(_at(base, length), Supply.MADE, mine, setting.book, setting.shop)
-            line = price_line(*make, mine, setting.book, setting.shop)
+            one, line = price_of(length, mine), line_of(mine)
             if isinstance(one, Refusal) or isinstance(line, Refusal):
                 break
             price, mass, least = price + one.price_minor, mass + line.mass_kg(length), line.least_length_m

@@ -13,6 +13,7 @@ Exit 1 on any difference.
 from __future__ import annotations
 
 import argparse
+import heapq
 import json
 import sys
 import time
@@ -23,27 +24,39 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from benchmarks.choose import KINDS, setting_of
 
+from slingwright.choose.candidate import Candidate
 from slingwright.choose.evaluate import evaluate
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting
 from tests.brute_force import _candidates  # one candidate at a time: all at once would not fit in memory
 
+WINDOW = 20_000  # candidates kept at once
+
 
 def best_by_force(setting: Setting) -> tuple[str | None, int, int, int]:
-    """(text of the best, its grade, how many candidates there are, how many were judged)."""
-    found = [
-        (c.price_minor, round(c.mass_kg * 1_000_000), c.text, c, rated, ends)
-        for c, rated, ends in _candidates(setting)
-    ]
-    found.sort(key=lambda row: row[:3])
-    second = None
-    for judged, (_, _, text, candidate, rated, ends) in enumerate(found, start=1):
-        verdict = evaluate(setting, candidate, rated, ends)
-        if verdict.stop is None and verdict.grade == 0:
-            return text, 0, len(found), judged
-        if verdict.stop is None and second is None:
-            second = text
-    return second, 1, len(found), len(found)
+    """(text of the best, its grade, how many candidates there are, how many were judged).
+
+    Candidates are made anew for every window of the order, so that only one window's are kept.
+    """
+    second, judged, past = None, 0, (-1, -1, "")
+    many = sum(1 for _ in _candidates(setting))
+    while judged < many:
+        later = ((_key(found[0]), found) for found in _candidates(setting))
+        window = heapq.nsmallest(WINDOW, (pair for pair in later if pair[0] > past), key=lambda pair: pair[0])
+        if not window:
+            break
+        for key, (candidate, rated, ends) in window:
+            past, judged = key, judged + 1
+            verdict = evaluate(setting, candidate, rated, ends)
+            if verdict.stop is None and verdict.grade == 0:
+                return key[2], 0, many, judged
+            if verdict.stop is None and second is None:
+                second = key[2]
+    return second, 1, many, judged
+
+
+def _key(candidate: Candidate) -> tuple[int, int, str]:
+    return candidate.price_minor, round(candidate.mass_kg * 1_000_000), candidate.text
 
 
 def compare(number: int, seed: int) -> dict[str, Any]:

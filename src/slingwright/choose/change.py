@@ -23,6 +23,8 @@ _MORE_ROOM = (1.1, 1.25, 1.5)
 _MUCH_MORE_ROOM = (2.0, 3.0)  # only where nothing fits as it is
 _LOOSER_TILT = (1.5, 2.0, 3.0)
 _MOST_TILT_DEG = 10.0
+_FLATTER = (1 / 3, 2 / 3, 1.0)  # of the way to the rulebook's own least angle
+_LIGHTER = (1.0, 0.75, 0.5, 0.25, 0.12, 0.06, 0.03, 0.015)
 _HALVINGS = 5  # of the room, tilt or weight that is just enough
 # A beam that a hire yard might send: its weight and rating against the load's, its least top angle
 _BEAM_WEIGHT, _BEAM_RATED, _BEAM_TOP_DEG = 0.05, 1.25, 45.0
@@ -105,7 +107,7 @@ def _tries(again: Again, *, nothing_fits: bool) -> Iterator[_Try]:
     lift = again.setting.lift
     yield _room(lift, (*_MORE_ROOM, *_MUCH_MORE_ROOM) if nothing_fits else _MORE_ROOM)
     if nothing_fits:
-        yield from _looser(lift)
+        yield from _looser(again, lift)
         yield from _lighter(lift)
     yield from _known(lift)
     yield from _edges(again, lift)
@@ -125,7 +127,7 @@ def _room(lift: Lift, shares: tuple[float, ...]) -> _Try:
     return _Try(code="headroom", unit="m", amounts=more, lift=raised)
 
 
-def _looser(lift: Lift) -> Iterator[_Try]:
+def _looser(again: Again, lift: Lift) -> Iterator[_Try]:
     """Wishes and supply that stand in the way; the rulebook's own limits stay."""
     now = lift.want.level_within_deg
     loose = tuple(now * s for s in _LOOSER_TILT if now * s <= _MOST_TILT_DEG)
@@ -135,6 +137,15 @@ def _looser(lift: Lift) -> Iterator[_Try]:
             unit="deg",
             amounts=loose,
             lift=lambda deg: replace(lift, want=replace(lift.want, level_within_deg=deg)),
+        )
+    angle, least = lift.want.least_angle_deg, again.setting.rulebook.limit("least_angle_deg").value
+    flatter = tuple(angle - (angle - least) * s for s in _FLATTER)
+    if angle > least:
+        yield _Try(
+            code="least-angle",
+            unit="deg",
+            amounts=flatter,
+            lift=lambda deg: replace(lift, want=replace(lift.want, least_angle_deg=deg)),
         )
     if lift.want.stock_only:
         made = replace(lift, want=replace(lift.want, stock_only=False))
@@ -158,8 +169,8 @@ def _lighter(lift: Lift) -> Iterator[_Try]:
         )
         return _with_weight(lift, light)
 
-    shares = (1.0, 0.75, 0.5, 0.25)
-    yield _Try(code="lighter", unit="N", amounts=tuple(high * s for s in shares), lift=lightened)
+    amounts = tuple(high * s for s in _LIGHTER)
+    yield _Try(code="lighter", unit="N", amounts=amounts, lift=lightened)
 
 
 def with_weight_known(lift: Lift, nominal_n: float) -> Lift:

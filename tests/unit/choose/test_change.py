@@ -139,3 +139,24 @@ def test_no_time_leaves_what_was_not_searched_unsaid() -> None:
     again = Again(setting_of(read_document(document())), out_of_time=lambda: True)
     with pytest.raises(OutOfTime):
         list(changes(again))
+
+
+def test_a_load_too_heavy_by_far_is_told_what_would_be_light_enough() -> None:
+    found = by_code(read_document(document(weight="400,000 lb")))["lighter"]
+    assert found.helps
+    assert found.then.fits
+
+
+def test_where_nothing_fits_a_flatter_wish_is_tried_down_to_the_rulebooks_own_limit() -> None:
+    doc = document(weight="5,000 lb", centre_tolerance="1 in")
+    doc["want"]["least_angle"] = "62 deg"
+    lift = read_document(doc)
+    assert best_price(lift) is None
+    found = by_code(lift)["least-angle"]
+    assert found.helps
+    assert found.figure is not None
+    assert 30 <= found.figure < 62
+    flatter = replace(lift, want=replace(lift.want, least_angle_deg=found.figure))
+    assert best_price(flatter) is not None
+    doc["want"]["least_angle"] = "30 deg"
+    assert "least-angle" not in by_code(read_document(doc))
