@@ -228,3 +228,41 @@ def test_the_api_hangs_what_it_is_given(client: TestClient) -> None:
     got = client.post("/api/v1/hang", json=problem)
     assert got.status_code == 200, got.text
     assert got.json()["status"] == "stable"
+
+
+SLING = {
+    "rulebook": "us",
+    "form": "flat-eye",
+    "fibre": "polyester",
+    "webbing_class": "7",
+    "plies": "2",
+    "width": "2 in",
+    "hitch": "basket",
+}
+
+
+def test_a_known_sling_is_rated_on_its_page_and_by_the_api(client: TestClient) -> None:
+    """The page and the API say the figure that the command prints."""
+    page = client.get("/sling", params=SLING)
+    assert page.status_code == 200
+    got = client.get("/api/v1/rate", params=SLING)
+    assert got.status_code == 200
+    assert got.json()["printed"] in page.text
+    assert "PLANNING ONLY" in page.text.upper()
+
+
+def test_a_sling_outside_its_table_is_refused_unmissably(client: TestClient) -> None:
+    page = client.get("/sling", params=SLING | {"width": "2.5 in"})
+    assert page.status_code == 200
+    assert 'class="stop-sign" role="alert"' in page.text
+
+
+def test_a_sling_s_faults_stand_at_their_fields(client: TestClient) -> None:
+    page = client.get("/sling", params=SLING | {"width": "wide", "form": "", "webbing_class": "<b>"})
+    assert page.status_code == 422
+    assert 'href="#width"' in page.text
+    assert 'href="#form"' in page.text
+    assert "<b>&" not in page.text
+    assert "&lt;b&gt;" in page.text
+    missing = client.get("/api/v1/rate", params=SLING | {"width": "wide"})
+    assert (missing.status_code, missing.json()["field"]) == (422, "width")

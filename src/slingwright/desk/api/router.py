@@ -51,4 +51,21 @@ def api_router(bench: Bench) -> APIRouter:
 
         return JSONResponse(hang_document(solve_hang(json.dumps(problem).encode(), "problem.json")))
 
+    @router.get("/rate", responses=_FAULT, summary="A sling's rated load in a hitch")  # type: ignore[arg-type]
+    def rate(
+        form: str, fibre: str, width: str, plies: str,
+        rulebook: Literal["us", "en"] | None = None, webbing_class: str = "", hitch: str = "",
+        choke: str = "", angle_from_horizontal: str = "", table: bool = False,
+    ) -> JSONResponse:  # fmt: skip
+        """The document `slingwright/rating/1`, as `slingwright rate --json` prints it."""
+        from slingwright.desk.pages.sling import rate_for
+        from slingwright.usecases.rate_sling import rating_document
+
+        said = {
+            "form": form, "fibre": fibre, "width": width, "plies": plies, "rulebook": rulebook or "",
+            "webbing_class": webbing_class, "hitch": hitch, "choke": choke,
+            "angle_from_horizontal": angle_from_horizontal,
+        }  # fmt: skip
+        return JSONResponse(rating_document(rate_for(bench, said, table=table)))
+
     return router

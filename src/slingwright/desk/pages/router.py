@@ -64,6 +64,10 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             except InputFault as fault:
                 return _page(bench, {}, look, faults=fault.faults, status=422, typed=words)
 
+    @router.get("/sling")
+    def sling(request: Request) -> HTMLResponse:
+        return _sling(bench, request.query_params)
+
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
@@ -75,6 +79,23 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             return _page(bench, {}, look, faults=fault.faults, status=422)
 
     return router
+
+
+def _sling(bench: Bench, said: Query) -> HTMLResponse:
+    from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
+    from slingwright.desk.pages.sling import choices_of, sling_view
+
+    look = _look(said)
+    asked = {key: value for key, value in said.items() if key in SLING_FIELDS}
+    view = sling_view(bench, asked, look) if asked else None
+    faults = view.faults if view else ()
+    html = _ENVIRONMENT.get_template("sling.html").render(
+        say=partial(_say, read_catalogue(look.language)), language=look.language, fields=SLING_FIELDS,
+        said=asked,
+        choices={key: choices_of(key, look.language) for key in SLING_FIELDS}, view=view,
+        wrong={fault.field for fault in faults},
+    )  # fmt: skip
+    return HTMLResponse(html, status_code=422 if faults else 200)
 
 
 async def _tables(form: FormData, words: Mapping[str, str]) -> dict[str, Any]:
