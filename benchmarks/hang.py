@@ -23,10 +23,11 @@ from pathlib import Path
 import numpy as np
 
 from slingwright.hang import batch as hang_batch
-from slingwright.hang.batch import Variations, solve_many, warm
+from slingwright.hang.batch import Variations, solve_many
 from slingwright.hang.document import problem_from_document
 from slingwright.hang.problem import Problem
 from slingwright.hang.solve import solve
+from slingwright.hang.warm import warm
 
 ROOT = Path(__file__).parents[1]
 DATA = ROOT / "tests" / "data" / "hang"

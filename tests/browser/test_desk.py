@@ -73,6 +73,7 @@ def page(browser: Browser) -> Iterator[Page]:
     """A desktop page on which nothing may go wrong unseen: console, requests to elsewhere."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
     page = context.new_page()
+    page.set_default_timeout(90_000)  # a search on a machine that does much else
     troubles: list[str] = []
     page.on("console", lambda said: troubles.append(said.text) if said.type == "error" else None)
     page.on("pageerror", lambda error: troubles.append(str(error)))
@@ -122,7 +123,7 @@ def test_nothing_of_the_drawing_runs_out_of_its_frame(desk: str, page: Page) -> 
 @pytest.mark.parametrize("path", ["/", "/example/chiller", "/example/scrubber_vessel", "/lift?l=broken"])
 def test_a_phone_never_scrolls_sideways(desk: str, browser: Browser, path: str) -> None:
     page = browser.new_page(viewport={"width": 360, "height": 740})
-    page.goto(desk + path)
+    page.goto(desk + path, timeout=90_000)
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     page.close()
 
@@ -130,6 +131,7 @@ def test_a_phone_never_scrolls_sideways(desk: str, browser: Browser, path: str) 
 def test_all_of_it_works_without_a_script(desk: str, browser: Browser) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
+    page.set_default_timeout(90_000)
     page.goto(f"{desk}/")
     page.get_by_role("link", name="Scrubber vessel").click()
     assert page.get_by_role("alert").first.inner_text().startswith("STOP")

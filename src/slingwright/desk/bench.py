@@ -60,7 +60,7 @@ class Bench:
         InputFault
             The shop's files are at fault.
         """
-        from slingwright.hang.batch import warm
+        from slingwright.hang.warm import warm
         from slingwright.usecases.shop_files import open_shop
 
         open_shop(self.settings)

@@ -22,7 +22,7 @@ from slingwright.hang._kernel_energy import new_work
 from slingwright.hang._kernel_hook import LANES, LEG_ROWS, ROWS, run_hook
 from slingwright.hang.problem import Body, Path, Point, Problem
 
-__all__ = ["Batch", "Variations", "problem_of_sample", "solve_many", "warm"]
+__all__ = ["Batch", "Variations", "problem_of_sample", "solve_many"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -260,18 +260,3 @@ def _path_of(path: Path, v: Variations, i: int, p: int, q: int) -> Path:
             moved.append(Point(point.on, (x, y, z)))
         points = tuple(moved)
     return replace(path, points=points, length_m=length, elastic_m=elastic, strain_at_rated=strain)
-
-
-def warm() -> None:
-    """Compile the kernels, or load them from the disk, before the first solve that someone waits for."""
-    legs = tuple(
-        Path(
-            name=str(i), points=(Point("world", (0.0, 0.0, 3.0)), Point("load", (x, 0.0, 0.0))), length_m=3.0,
-            rated_n=2e4, strain_at_rated=0.03,
-        )
-        for i, x in enumerate((-1.0, 1.0))
-    )  # fmt: skip
-    run(
-        Problem(bodies=(Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5)),), paths=legs),
-        Variations(),
-    )

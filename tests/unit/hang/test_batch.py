@@ -8,10 +8,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slingwright.hang.batch import Variations, problem_of_sample, solve_many, warm
+from slingwright.hang.batch import Variations, problem_of_sample, solve_many
 from slingwright.hang.document import problem_from_document
 from slingwright.hang.problem import Point
 from slingwright.hang.solve import solve
+from slingwright.hang.warm import warm
 
 DATA = Path(__file__).parents[2] / "data" / "hang"
 PROBLEMS = {
