@@ -100,6 +100,7 @@ def search_sentence(search: SearchReport, *, found: bool = True, language: str =
         solved=f"{search.solved:,}",
         rejected=f"{search.cheaper_and_rejected:,}",
         pruned=f"{sum(search.pruned.values()):,}",
+        hangs=f"{search.hang_problems:,}",
     )
 
 
