@@ -256,6 +256,8 @@ def _pytest(group: Group) -> int:
     arguments += ["-p", "_hypothesis_pytestplugin"]
     # the libraries were loaded before pytest could look at them: no matter
     arguments += ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
+    if dict(group.environment).get("NUMBA_DISABLE_JIT"):
+        arguments += ["-W", "ignore::RuntimeWarning"]  # compiled, a division by nothing says nothing
     return int(pytest.main([*arguments, "--hypothesis-seed=0", *group.tests]))
 
 

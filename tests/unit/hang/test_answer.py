@@ -90,6 +90,13 @@ def test_margins_by_status(status, margins, rise, push, reach):
     assert hang.reach_margin_m == reach
 
 
+def test_a_leg_that_pulls_a_little_is_not_slack():
+    hang = answered(
+        lifted(leg("a", (1, 0, 0)), leg("b", (-1, 0, 0))), out(2, tension_n=np.array([[0.1, 0.0]]))
+    )
+    assert [p.slack for p in hang.paths] == [False, True]
+
+
 def test_the_low_side_is_where_the_vertical_leans_from():
     def low(x, y):
         solved = out(1)
@@ -110,6 +117,7 @@ def test_null_modes():
     assert answered(two, out(2, spin=np.ones(1, bool), roll=np.ones(1, bool))).null_modes == ("yaw", "roll")
     # what is slack holds nothing; one vertical is one heading, whatever the heights
     assert answered(two, out(2, tension_n=np.array([[100.0, 0.0]]))).null_modes == ("yaw",)
+    assert answered(two, out(2, tension_n=np.array([[100.0, 0.1]]))).null_modes == ()  # little is not slack
     over = lifted(leg("a", (1, 0, 0)), leg("b", (-1, 0, 0), top=(0.0, 0.0, 5.0)))
     assert answered(over, out(2)).null_modes == ("yaw",)
     aside = lifted(leg("a", (1, 0, 0)), leg("b", (-1, 0, 0), top=(0.0, 0.5, 4.0)))
@@ -183,6 +191,7 @@ def test_determinate_is_independence_of_the_taut_paths_pulls():
     assert told(two_hooks, alike) is False
     assert told(two_hooks, alike, [100, 0]) is True  # one alone
     assert told(two_hooks, alike, [0, 0]) is True
+    assert told(two_hooks, alike, [100, 0.1]) is False  # little is not slack
     # nearly alike counts as alike: a twentieth of the largest singular value
     for small, independent in ((0.055, True), (0.045, False)):
         assert told(two_hooks, [[1, 0, 0, 0, 0, 0], [0, small, 0, 0, 0, 0]]) is independent

@@ -193,6 +193,9 @@ def test_quantiles_lie_linear_within_a_bin():
     assert tally._quantile(0, 0.25) == pytest.approx(10.5)
     assert tally._quantile(0, 0.5) == pytest.approx(11.0)
     assert tally._quantile(0, 0.625) == pytest.approx(20 + 1 / 3)
+    low = _tally.Tally(1)
+    low.add(np.array([[0.0], [0.0], [0.0], [0.0], [16383.5]]))
+    assert low._quantile(0, 0.4) == pytest.approx(0.5)  # two of the first bin's four
     assert tally._quantile(0, -1.0) == tally._quantile(0, 0.0) == 0.0
     assert tally._quantile(0, 2.0) == tally._quantile(0, 1.0) == 16384.0
 
