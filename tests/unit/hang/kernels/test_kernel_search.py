@@ -42,6 +42,9 @@ def held_by(axes, pulls):
         ([(1, 2), (1, 2)], [3, 4], (True, 1, 2)),
         ([(1, 2), (1, 2.5)], [3, 4], (False, 1, 2)),
         ([(1, 2), (1.5, 2)], [3, 4], (False, 1, 2)),
+        ([(1, 2), (0.5, 2)], [3, 4], (False, 1, 2)),
+        ([(1, 2), (1, 1.5)], [3, 4], (False, 1, 2)),
+        ([(1, 2), (1, 2), (1, 5)], [3, 0.1, 0.1], (False, 1, 2)),  # little is not slack
         ([(1, 2), (1 + 1e-13, 2 - 1e-13)], [3, 4], (True, 1, 2)),
         ([(1, 2), (1 + 1e-11, 2)], [3, 4], (False, 1, 2)),
         ([(1, 2), (5, 6)], [0, 4], (True, 5, 6)),  # a slack leg holds nothing
@@ -67,6 +70,20 @@ def test_holding_the_heading_of_one_hook():
     g, h = filled(work)
     search.hold(m, work, search.ALL, pose)
     v = np.array([-(6.0 - 2), 4.0 - 1, 0, 0, 0, SCALE])
+    assert work.vec[ke.GRADIENT] == pytest.approx(g - v * (v @ g) / (v @ v))
+    assert work.mat[ke.HESSIAN] == pytest.approx(h + FORCE / SCALE * np.outer(v, v) / (v @ v))
+
+
+def test_holding_the_heading_of_two_bodies_together():
+    """Both turn about the hook's vertical alike."""
+    m = model(
+        [(1, 2, 5), (0, 0, 1), (0, 0, -1), (0, 0, 1)], [-1, 0, 0, 1], [0, 2, 4], [2, 2], [1, 1], (1.0, 2.0)
+    )
+    work = ke.new_work(2, 2, 4)
+    work.path[ke.PULL] = 1.0
+    g, h = filled(work)
+    search.hold(m, work, search.ALL, upright((4.0, 6.0, 0.0), (3.0, -1.0, 0.0)))
+    v = np.array([-(6.0 - 2), 4.0 - 1, 0, 0, 0, SCALE, -(-1.0 - 2), 3.0 - 1, 0, 0, 0, SCALE])
     assert work.vec[ke.GRADIENT] == pytest.approx(g - v * (v @ g) / (v @ v))
     assert work.mat[ke.HESSIAN] == pytest.approx(h + FORCE / SCALE * np.outer(v, v) / (v @ v))
 
