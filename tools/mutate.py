@@ -86,7 +86,7 @@ def _kernel_groups() -> tuple[Group, ...]:
         (("_kernel_batch.py",), ("batch", "hook"), hung),
         (("_kernel_hook.py",), ("hook", "batch"), hung),
         (("_kernel_search.py",), ("verdict", "search", "energy", "margins"), hung),
-        (("_kernel_*margin.py",), ("margins",), ()),
+        (("_kernel_*margin.py",), ("general_margins", "margins"), ()),
     )
     return tuple(
         Group(

@@ -283,62 +283,6 @@ def test_the_general_reach_is_the_least_of_the_largest_excess():
     assert many.reach_margin_m == pytest.approx(-least_excess(picks, 2.6), abs=1e-6)
 
 
-@pytest.mark.parametrize(
-    ("turns", "push"),
-    [
-        ([25.0, 15.0, 47.0, 90.0, 200.0, 200.0, 33.0, 21.0], 15.0),
-        ([200.0] * 8, np.inf),
-        ([200.0] * 7 + [4.0], 4.0),
-        ([200.0] * 6 + [89.0, 200.0], 89.0),
-        ([12.0] * 8, 12.0),
-    ],
-)
-def test_push_is_the_least_turn_of_eight_ways(monkeypatch, turns, push):
-    """With a moment that is known: it brings back up to each way's own angle [deg]."""
-    asked = []
-
-    def returning(_model, kept, work, x, y, more):
-        # the first figure of a pose stands for how far it is turned
-        angle = kept[0, 0] + more
-        work.pose[ke.FAR, 0, 0] = angle
-        way = round(math.degrees(math.atan2(y, x)) / 45.0) % 8
-        asked.append((way, math.degrees(angle)))
-        assert math.hypot(x, y) == pytest.approx(1.0)
-        return math.radians(turns[way]) - angle
-
-    monkeypatch.setattr(general, "_returning", returning)
-    model = SimpleNamespace(figure=np.array([1.0, 1.0, 0.0, 0.0]))
-    found = general._push(model, np.zeros((1, 12)), ke.new_work(1, 1, 2))
-    assert found == push or push - 10.0 / 2**12 <= found <= push + 1e-9  # to the safe side
-    assert {way for way, _ in asked} == set(range(8))
-    assert max(angle for _, angle in asked) < 90.5
-    # the first way is looked at up to a right angle, the others no farther than the best so far
-    first = [angle for way, angle in asked if way == 0]
-    assert all(angle <= max(first) + 1e-9 for _, angle in asked)
-
-
-def test_a_neutral_roll_is_no_way_of_going(monkeypatch):
-    """A moment within rounding of nothing at the first looks: a millionth of weight times size."""
-    for moment, found in ((-0.9e-6 * 6.0, np.inf), (-1.1e-6 * 6.0, 0.0)):
-        monkeypatch.setattr(general, "_returning", lambda *_, m=moment: m)
-        model = SimpleNamespace(figure=np.array([2.0, 3.0, 0.0, 0.0]))
-        assert general._push(model, np.zeros((1, 12)), ke.new_work(1, 1, 2)) == found
-
-
-def test_the_moment_that_brings_a_load_back():
-    """A load on one long leg, turned by hand: weight times pick height times sine of the turn."""
-    point = np.array([[0, 0, 5.0], [0, 0, 0.8]])
-    m = ke.Model(
-        np.array([20.0]), point, np.array([-1, 0]), np.array([0, 2]), np.array([3.0]), np.array([1e5]),
-        np.array([1.4, 20.0, 0.0, 0.0]),
-    )  # fmt: skip
-    pose = np.array([[0, 0, 5 - 3 - 2e-4 - 0.8, 1, 0, 0, 0, 1, 0, 0, 0, 1.0]])
-    for x, y in ((1.0, 0.0), (0.0, 1.0), (-0.6, 0.8)):
-        for angle in (0.2, 1.0):
-            moment = general._returning(m, pose, ke.new_work(1, 1, 2), x, y, angle)
-            assert moment == pytest.approx(20.0 * 0.8 * math.sin(angle), rel=1e-5)
-
-
 def test_margins_of_what_has_gone():
     """Capsized on paper: how far the centre must come down; not reaching: by how much."""
     tall = bridle(True, (0.0, 0.0, 2.6))
@@ -378,3 +322,10 @@ def test_a_load_under_a_load_keeps_its_own_margin():
     assert [p.tension_n for p in hang.paths] == pytest.approx([150.0, 50.0])
     assert hang.reach_margin_m > 0.5
     assert hang.null_modes == ("yaw",)
+
+
+def test_push_is_looked_for_where_it_is_asked_and_hangs(monkeypatch):
+    monkeypatch.setattr(general, "_push", lambda *_: 12.5)
+    assert door.solve(bridle(True)).stability.push_deg == 12.5
+    assert door.solve(bridle(True), push=False).stability.push_deg is None
+    assert door.solve(bridle(True, (0.0, 0.0, 2.6))).stability.push_deg is None
