@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize
 
-from slingwright.hang import _kernel_energy as ke
 from slingwright.hang import _kernel_hook_margin as quick
 from slingwright.hang import _kernel_margin as general
 from slingwright.hang import solve as door
