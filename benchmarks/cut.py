@@ -2,11 +2,15 @@
 
     python benchmarks/cut.py FOLDER [--files falkenauer own shop bpplib] [--limit 10] [--state FILE]
     python benchmarks/cut.py FOLDER --peers [--names FOLDER/mixed41.txt]
+    python benchmarks/cut.py --days 20 [--keep sling] [--limit 5]
 
 FOLDER holds `*.jsonl`, one instance a line: `capacity` and `items`, or `params`, `stock` and `items`. With
 `--state`, finished instances are read back from that file and not run again. Peers: an assignment model in
 HiGHS and in OR-Tools CP-SAT (if installed), and first fit decreasing; one that proves nothing in time counts
 as the limit, so every ratio printed is a floor. Everything runs on one thread.
+
+`--days N` plans N days of a fictional shop (`shop_day.py`: 300 pieces, 40 rolls and remnants, 6 webbings); each
+webbing gets what is left of the day's limit, and every second is processor time.
 
 The package `packingsolver` is no peer here: it needs Python 3.12, this project runs on 3.11.
 """
@@ -202,9 +206,36 @@ def print_summary(rows: list[Result], solvers: list[str], limit_s: float) -> Non
         print(f"\nslingwright is {ratio:.0f} times faster than the better general solver (a floor)")
 
 
+def run_days(days: int, keep: str, limit_s: float) -> None:
+    """Whole days, each within the limit; prints what is proved, and the gap of what is not."""
+    from shop_day import shop_day
+
+    from slingwright.make.cutting import parse_cut
+    from slingwright.make.cutting.solve import solve_cut
+
+    proved = 0
+    for seed in range(days):
+        start = time.process_time()
+        plans = []
+        problems = parse_cut(shop_day(seed, keep)).problems
+        for problem in sorted(problems, key=lambda p: len(p.pieces)):
+            left = max(limit_s - (time.process_time() - start), 0.01)
+            plans.append(solve_cut(problem, time_limit_s=left, clock=time.process_time))
+        seconds = time.process_time() - start
+        open_plans = [p for p in plans if p.gap != 0]
+        proved += not open_plans and seconds <= limit_s
+        gaps = ", ".join(f"{p.problem.name}: gap {p.gap} of {p.cost} mm" for p in open_plans)
+        print(f"day {seed:3} {seconds:6.2f} s  {gaps or 'proved'}", flush=True)
+    print(f"{proved} of {days} days planned and proved within {limit_s:g} s")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description="Time to a proven cut plan, beside general solvers.")
-    parser.add_argument("folder", type=Path)
+    parser.add_argument("folder", type=Path, nargs="?")
+    parser.add_argument("--days", type=int, help="plan so many days of a fictional shop instead")
+    parser.add_argument(
+        "--keep", choices=("nothing", "sling"), default="nothing", help="what is kept together"
+    )
     parser.add_argument("--files", nargs="+", default=["falkenauer", "own", "shop", "bpplib"])
     parser.add_argument("--only", default="", help="regular expression on the instance's name")
     parser.add_argument("--names", type=Path, help="file of the names to run, one a line")
@@ -221,6 +252,12 @@ def main() -> None:
             print("CP-SAT: ortools is not installed, left out")
     warm = {"name": "warm", "capacity": 9, "items": [{"length": n, "quantity": 3} for n in (5, 4, 3)]}
     run_own(warm, 60.0)  # compiled code is loaded once a process, not once an instance
+    if args.days is not None:
+        run_days(1, args.keep, 60.0)  # day 0 twice: the first one compiles
+        run_days(args.days, args.keep, args.limit)
+        return
+    if args.folder is None:
+        parser.error("the folder of the instances is missing")
     print_summary(run_all(args, solvers), solvers, args.limit)
 
 

@@ -16,6 +16,7 @@ from slingwright.make.cutting.master import Master, pick_integers
 from slingwright.make.cutting.model import Model
 from slingwright.make.cutting.pricing import Relaxation, relax
 from slingwright.make.cutting.quick import quick_plans
+from slingwright.make.cutting.sieve import Sieve
 
 __all__ = ["Outcome", "search"]
 
@@ -69,6 +70,9 @@ class _Search:
             self.bound = -(-int(model.weight @ model.demand) // int(model.room[0]))
         for picks in quick_plans(self.columns, self.bound):
             self._offer(picks)
+        if not model.counts_rolls:
+            sieve = Sieve(self.columns, self._offer, lambda: self.cost, self.seconds_left)
+            self.bound = max(self.bound, sieve.run())
         if self.done:
             return
         full = full_columns(self.columns, self.bound, _FULL_PATTERNS) if model.counts_rolls else None
