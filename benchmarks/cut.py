@@ -9,8 +9,8 @@ FOLDER holds `*.jsonl`, one instance a line: `capacity` and `items`, or `params`
 HiGHS and in OR-Tools CP-SAT (if installed), and first fit decreasing; one that proves nothing in time counts
 as the limit, so every ratio printed is a floor. Everything runs on one thread.
 
-`--days N` plans N days of a fictional shop (`shop_day.py`: 300 pieces, 40 rolls and remnants, 6 webbings); each
-webbing gets what is left of the day's limit, and every second is processor time.
+`--days N` plans N days of a fictional shop (`shop_day.py`: 300 pieces, 40 rolls and remnants, 6 webbings);
+each webbing gets its share of what is left of the day's limit, and every second is processor time.
 
 The package `packingsolver` is no peer here: it needs Python 3.12, this project runs on 3.11.
 """
@@ -209,7 +209,6 @@ def print_summary(rows: list[Result], solvers: list[str], limit_s: float) -> Non
 def run_days(days: int, keep: str, limit_s: float) -> None:
     """Whole days, each within the limit; prints what is proved, and the gap of what is not."""
     from shop_day import shop_day
-
     from slingwright.make.cutting import parse_cut
     from slingwright.make.cutting.solve import solve_cut
 
@@ -218,8 +217,8 @@ def run_days(days: int, keep: str, limit_s: float) -> None:
         start = time.process_time()
         plans = []
         problems = parse_cut(shop_day(seed, keep)).problems
-        for problem in sorted(problems, key=lambda p: len(p.pieces)):
-            left = max(limit_s - (time.process_time() - start), 0.01)
+        for at, problem in enumerate(sorted(problems, key=lambda p: len(p.pieces))):
+            left = max(limit_s - (time.process_time() - start), 0.01) / (len(problems) - at)
             plans.append(solve_cut(problem, time_limit_s=left, clock=time.process_time))
         seconds = time.process_time() - start
         open_plans = [p for p in plans if p.gap != 0]

@@ -66,8 +66,8 @@ def _orders(
         parts = _pattern_of(rng, shop, fibre, inches)
         slings = rng.choice((1, 1, 2, 2, 2, 4, 4, 4, 6, 8))
         for sling in range(slings):
-            for length, count in parts:
-                count = min(count, left)
+            for length, whole in parts:
+                count = min(whole, left)
                 left -= count
                 if count:
                     row = {"length_mm": length, "quantity": count, "order": f"{inches}{fibre[0]}{order}"}

@@ -1,8 +1,8 @@
 """The whole problem with its long rolls in the lump: an integer program small enough for every length.
 
 Short rolls decide a plan: few patterns fill them well. Long rolls hold so many pieces that nearly any set of
-pieces of the right total fills them, so that only their total room is asked for. Chosen lengths have all their
-patterns written out, all others count in the lump; a roll that leaves a remnant is always in the lump. Every
+pieces of the right total fills them, so that only their total room is asked for. Chosen lengths have all
+their patterns written out, all others count in the lump; a roll that leaves a remnant is always in it. Every
 plan fits this program at no more than its cost (a remnant's worth is replaced by its concave hull, less than
 one unit above it), so its optimum is a bound; where all that is in the lump is one kept roll, it is a plan.
 """

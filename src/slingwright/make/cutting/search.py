@@ -29,6 +29,7 @@ _FULL_TURNS = 3
 _FULL_NODES = 300
 _REACH = (20_000, 100_000)
 _MOST_TURNS = 6
+_SIEVE_SHARE = 0.2  # of the time; what it leaves open is the tree's
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +72,10 @@ class _Search:
         for picks in quick_plans(self.columns, self.bound):
             self._offer(picks)
         if not model.counts_rolls:
-            sieve = Sieve(self.columns, self._offer, lambda: self.cost, self.seconds_left)
+            kept_back = (1 - _SIEVE_SHARE) * self.seconds_left()
+            sieve = Sieve(
+                self.columns, self._offer, lambda: self.cost, lambda: self.seconds_left() - kept_back
+            )
             self.bound = max(self.bound, sieve.run())
         if self.done:
             return

@@ -21,6 +21,7 @@ __all__ = ["Sieve"]
 
 IntArray = npt.NDArray[np.int64]
 
+_PIECES = 36  # fewer, and the tree settles them sooner
 _CELLS = 40_000_000
 _SEED = 1
 _TRIES = 64
@@ -45,7 +46,7 @@ class Sieve:
         """Offer plans and return the bound proved."""
         model = self.columns.model
         pieces, room = int(model.demand.sum()), int(model.length_room[0])
-        if not model.keeps.any() or max(pieces // 64, model.weight.size) * room > _CELLS:
+        if pieces < _PIECES or not model.keeps.any() or max(pieces // 64, model.weight.size) * room > _CELLS:
             return 0
         empty = least_empty(model.weight, model.demand, model.length_room)
         lump = Lump(model, empty, ())
@@ -89,8 +90,8 @@ class Sieve:
     def _written(self, target: int, reach: IntArray, empty: IntArray, most: int) -> Lump:
         """The program of the plans of this cost or less, every length written out that has few patterns.
 
-        A plan that cuts a length to the end costs at least its `reach`, with its waste at the least; a pattern
-        that wastes more than the target allows beyond that is in no such plan.
+        A plan that cuts a length to the end costs at least its `reach`, with its waste at the least; a
+        pattern that wastes more than the target allows beyond that is in no such plan.
         """
         model = self.columns.model
         filled = []
