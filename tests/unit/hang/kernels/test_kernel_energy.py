@@ -1,5 +1,7 @@
 """Energy, gradient, Hessian, steps: against figures by NumPy alone and against differences of the energy."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -166,3 +168,21 @@ def test_imbalance_and_noise_by_hand():
     assert search._noise(m, pose) == pytest.approx(1e-12 + 1.5e-14 * 20.0 * stiff / 2.7, rel=1e-12)
     wide = model(scale=50.0)
     assert search._noise(wide, pose) == pytest.approx(1e-12 + 1.5e-14 * 50.0 * stiff / 2.7, rel=1e-12)
+
+
+@pytest.mark.parametrize("samples", [1, 2])
+def test_stiffness_is_the_samples_own(samples):
+    """Rated load over (strain there times what stretches); a figure that does not vary has one row."""
+    length, strain = (
+        np.array([[3.0, 4.0], [3.5, 4.5]])[:samples],
+        np.array([[0.1, 0.2], [0.3, 0.4]])[:samples],
+    )
+    for lengths in (length, length[:1]):
+        given = SimpleNamespace(
+            length_m=lengths, strain=strain, own_m=np.array([3.25, 4.25]), elastic_m=np.array([2.0, 9.0]),
+            elastic_given=np.array([True, False]), rated_n=np.array([6.0, 7.0]),
+        )  # fmt: skip
+        for s in range(samples):
+            own = lengths[min(s, len(lengths) - 1)]
+            assert ke.stiffness(given, s, 0) == pytest.approx(6.0 / (strain[s, 0] * (2.0 + own[0] - 3.25)))
+            assert ke.stiffness(given, s, 1) == pytest.approx(7.0 / (strain[s, 1] * own[1]))
