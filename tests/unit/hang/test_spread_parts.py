@@ -315,3 +315,60 @@ def test_corners_that_are_too_many_are_searched_from_many_starts(monkeypatch):
     # as many as 2^15 are all looked at
     fifteen = spread.Widths(length_m=0.25, stiffness_rel=0.1, points_m=0.1)
     assert spread.solve_spread(problem(), spread.Spread(samples=2, limit=fifteen)).corners == 32768
+
+
+class Tally:
+    """An ensemble whose 99th percentile of the largest tension and its error are given."""
+
+    def __init__(self, samples, error, p99=200.0):
+        self.samples, self.error, self.p99 = samples, error, p99
+
+    def figure(self, m, worst):
+        assert (m, worst) == (0, None)
+        return _tally.Figure(mean=0.0, mean_se=9.0, p95=9.0, p95_se=9.0, p99=self.p99, p99_se=self.error)
+
+
+def test_whether_an_error_is_met_or_never_will_be():
+    """At most 2^24 samples; from 2^20 on what it takes is foretold, and refused at twice as many."""
+    most, sure = 1 << 24, 1 << 20
+    met = spread._is_met
+    assert met(Tally(100, 2.0), 0.01) is True  # just
+    assert met(Tally(100, 2.1), 0.01) is False
+    # 2^20 samples at an error s times too large take s^2 times as many: 32 times is twice the most
+    for samples, times, refused in (
+        (sure, 31.9, False), (sure, 32.1, True), (sure - 1, 99.0, False), (most - 1, 1.9, False),
+        (most - 1, 2.1, True), (most, 1.01, True),
+    ):  # fmt: skip
+        tally = Tally(samples, 2.0 * math.sqrt(times))
+        if not refused:
+            assert met(tally, 0.01) is False
+            continue
+        with pytest.raises(InputFault, match="would take about") as told:
+            met(tally, 0.01)
+        assert told.value.field == "spread.to_error"
+        assert f"{samples * times:,.0f}" in told.value.problem
+        assert told.value.hint == "ask for a larger error, or give samples"
+
+
+def test_error_of_a_share():
+    """Mean and deviation of a beta distribution (s + 1, n - s + 1): textbook, from memory."""
+    for share, n in ((0.0, 8), (0.25, 8), (1.0, 100)):
+        a, b = share * n + 1, n - share * n + 1
+        assert spread._share_error(share, n) == pytest.approx(math.sqrt(a * b / ((a + b) ** 2 * (a + b + 1))))
+
+
+def test_blocks_are_numbered_one_after_another(monkeypatch):
+    linear(monkeypatch)
+    real, blocks = spread.drawn, []
+
+    def drawn(problem, sd, limit, seed, block, count):
+        blocks.append((seed, block, count))
+        return real(problem, sd, limit, seed, block, count)
+
+    monkeypatch.setattr(spread, "drawn", drawn)
+    answer = spread.solve_spread(
+        problem(), spread.Spread(samples=40_000, seed=3, sd=spread.Widths(length_m=0.01))
+    )
+    assert blocks == [(3, 0, 16384), (3, 1, 16384), (3, 2, 16384)]
+    for path in answer.paths:
+        assert path.chance_slack_se == spread._share_error(path.chance_slack, 40_000)

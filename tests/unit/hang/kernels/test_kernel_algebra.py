@@ -66,6 +66,7 @@ def test_cholesky_refuses_what_is_not():
     assert _kernel_dense.cholesky(a, -0.999 * least, low) is True
     assert _kernel_dense.cholesky(a, -1.001 * least, low) is False
     assert _kernel_dense.cholesky(np.zeros((2, 2)), 0.0, low) is False  # a pivot of nothing is not positive
+    assert _kernel_dense.cholesky(np.zeros((1, 1)), 0.0, low) is False
     assert _kernel_dense.cholesky(np.diag([1.0, 0.5, 1.0]), 0.0, low) is True
 
 
