@@ -22,6 +22,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from slingwright.choose.answer import lift_stops
@@ -137,7 +139,8 @@ def timed(kind: str, setting: Setting, *, in_bulk: bool) -> dict[str, Any]:
         began = time.perf_counter()
         for entry in fresh.entries:
             if not entry.stock:
-                fresh.nominal(entry)
+                nominal = fresh.nominal(entry)
+                nominal.ask(np.arange(len(nominal.why)))
         bulk = time.perf_counter() - began
     return {
         "kind": kind,

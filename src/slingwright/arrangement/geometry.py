@@ -25,11 +25,10 @@ __all__ = [
     "leg_height",
     "level_hook_heights",
     "round_hook_distance",
-    "round_loop_length",
     "upper_xy",
 ]
 
-_HALVINGS = 60  # to the last bit of a metre-sized number
+_STEPS_AT_MOST = 100  # four to six do; a root beside the slope's own zero takes longer
 
 
 def upper_xy(arrangement: Arrangement, holding: Holding) -> tuple[float, float]:
@@ -87,27 +86,27 @@ def round_hook_distance(
 ) -> NDArray[np.float64]:
     """How far the hook stands from a round section's centre, in its plane, for a basket of `length_m` [m].
 
-    The taut loop: two tangents sqrt(D^2 - R^2), leaning `along_m` along the load, and the arc between them
-    round the underside; it grows with D, so D is halved out. NaN where the sling does not close.
+    The taut loop: two tangents t = sqrt(D^2 - R^2), leaning `along_m` along the load, and the arc between
+    them round the underside. Its length is convex in t and at least 2 t + R (2 pi wraps - pi), so that
+    Newton's steps from where that equals the sling come down on the root and never pass it. NaN where the
+    sling does not close. Each figure is a function of its own length alone, whatever is solved beside it.
     """
-    low = np.full_like(length_m, radius_m)
-    high = radius_m + along_m + np.maximum(length_m, 0.0)
-    closes = round_loop_length(radius_m, along_m, wraps, low) < length_m
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        over = round_loop_length(radius_m, along_m, wraps, middle) > length_m
-        high = np.where(over, middle, high)
-        low = np.where(over, low, middle)
-    return np.where(closes, (low + high) / 2, np.nan)
-
-
-def round_loop_length(
-    radius_m: float, along_m: float, wraps: int, distance_m: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Length of the taut loop from a hook at `distance_m` from the centre round the section and back [m]."""
-    tangent2 = np.maximum(distance_m**2 - radius_m**2, 0.0)
-    arc = 2 * math.pi * wraps - 2 * np.arccos(np.minimum(radius_m / distance_m, 1.0))
-    return np.asarray(2 * np.sqrt(tangent2 + along_m**2) + radius_m * arc)
+    flat2, square = along_m * along_m, radius_m * radius_m
+    whole = 2 * math.pi * wraps
+    tangent = np.maximum((length_m - radius_m * (whole - math.pi)) / 2, 0.0)
+    closes = 2 * along_m + radius_m * whole < length_m
+    for _ in range(_STEPS_AT_MOST):
+        side = np.sqrt(tangent * tangent + flat2)
+        over = 2 * side + radius_m * (whole - 2 * np.arctan(tangent / radius_m)) - length_m
+        with np.errstate(
+            divide="ignore", invalid="ignore"
+        ):  # lanes that do not close have no slope to follow
+            step = over / (2 * tangent / side - 2 * square / (square + tangent * tangent))
+        moves = closes & (step > 0) & (tangent - step < tangent)
+        if not moves.any():
+            break
+        tangent = np.where(moves, np.maximum(tangent - step, 0.0), tangent)
+    return np.where(closes, np.sqrt(tangent * tangent + square), np.nan)
 
 
 def _round_basket_height(

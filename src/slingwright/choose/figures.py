@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slingwright.arrangement import Holding
 from slingwright.arrangement.admissible import largest_admissible_n
@@ -23,7 +23,7 @@ from slingwright.hang.result import Status
 from slingwright.shop.model import Protection
 from slingwright.sling import Hitch
 
-__all__ = ["Share", "build_facts", "rule_floors", "shares"]
+__all__ = ["Share", "build_facts", "hangless_facts", "rule_floors", "shares"]
 
 _LEAST_SINE = 1e-2  # keeps a flat leg's figure finite; such an angle is a stop of its own
 _TENSION_FLOOR_REL = 1e-6  # of the weight: keeps the capstan figure finite beside a slack side
@@ -194,6 +194,53 @@ def build_facts(
         length_tolerance_m=max(length_tolerance_m(setting, candidate, x) for x in candidate.lengths_m),
     )
     return facts, figures
+
+
+def hangless_facts(
+    setting: Setting, candidate: Candidate, rated: Sequence[SlingRated], length_m: float
+) -> Facts:
+    """The figures of a candidate of slings this long that need no hang; all others are nothing.
+
+    Only for rules that read no figure of a hang (`check.all.HANGLESS`).
+    """
+    a = candidate.arrangement
+    told = replace(candidate, lengths_m=(length_m,) * len(a.holdings))
+    unhung = [
+        Share(
+            nominal_n=0.0,
+            design_n=0.0,
+            case="",
+            path="",
+            hitch_load_n=0.0,
+            hitch_rated_n=r.upright_n,
+            hitch_case="",
+        )
+        for r in rated
+    ]
+    return Facts(
+        lift=setting.lift,
+        family=a.family,
+        legs=a.legs,
+        lengths=a.lengths,
+        slings=tuple(_sling_facts(setting, told, i, rated[i], unhung[i], 0.0, ()) for i in range(len(rated))),
+        lugs=(),
+        hooks=(),
+        beam=None,
+        least_angle_from_horizontal_deg=90.0,
+        tilt_deg=0.0,
+        hook_height_m=0.0,
+        status=Status.STABLE.value,
+        reach_margin_m=0.0,
+        slack=(),
+        centre_may_rise_m=None,
+        push_deg=None,
+        null_modes=(),
+        swap_overload=None,
+        swap_tilt_deg=None,
+        squeeze_n=0.0,
+        rule_floor_n=0.0,
+        hang_n=0.0,
+    )
 
 
 def _least(values: Iterable[float | None]) -> float | None:

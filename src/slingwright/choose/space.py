@@ -19,7 +19,7 @@ from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Make, makes, protections_for
 from slingwright.choose.cases import Ends
 from slingwright.choose.lengths import Rows, length_conditions, rows_for, stock_rows
-from slingwright.choose.nominal import Nominal, nominal_rows
+from slingwright.choose.nominal import Nominal
 from slingwright.choose.rated import SlingRated, rate_slings
 from slingwright.choose.setting import Setting
 from slingwright.rulebook import Refusal
@@ -84,11 +84,11 @@ class Space:
         return self.arrangements[place] if place < many else self._shelf[place - many]
 
     def nominal(self, entry: Entry) -> Nominal:
-        """The told hang of all its lengths; shared by all makes of the same stiffness and strength."""
+        """What is known of its lengths' hangs; shared by all makes of the same stiffness and strength."""
         limits = tuple(r.part_limit_n for r in entry.rated)
         key = (entry.place, entry.rated[0].cell.rated_n, entry.ends, limits)
         if key not in self._nominal:
-            self._nominal[key] = nominal_rows(
+            self._nominal[key] = Nominal(
                 self.setting, entry.arrangement, self.rows(entry.place), entry.rated, entry.ends
             )
         return self._nominal[key]

@@ -109,6 +109,8 @@ def run_general(  # type: ignore[no-untyped-def]
         out.residual[s] = left
         lean = np.sqrt(pose[load, 9] * pose[load, 9] + pose[load, 10] * pose[load, 10])
         out.tilt_deg[s] = angle_deg(lean, pose[load, 11])
+        for i in range(3):
+            out.up[s, i] = pose[load, 9 + i]
         out.hook_above_cg_m[s] = _top(base.on, at, hook) - pose[load, 2]
         for p in range(rest.shape[0]):
             out.tension_n[s, p] = work.path[PULL, p]

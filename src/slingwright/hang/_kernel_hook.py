@@ -314,6 +314,9 @@ def run_hook(pick, place, given, hook, lo, hi, acc, legs, pull, angle, out):  # 
                 point = given.point_m[s if given.point_m.shape[0] > 1 else 0]
                 mark = hook[0] - point[1 if pick[0] == 0 else 0, 2]
             out.hook_above_cg_m[s] = acc[_E * LANES + i] + mark
+            x, y, z = acc[i], acc[LANES + i], acc[2 * LANES + i]
+            rho = np.sqrt(x * x + y * y + z * z)
+            out.up[s, 0], out.up[s, 1], out.up[s, 2] = x / rho, y / rho, z / rho
             for p in range(n):
                 out.tension_n[s, p] = pull[p * LANES + i]
                 out.angle_deg[s, p] = angle[p * LANES + i]

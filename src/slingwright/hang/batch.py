@@ -68,6 +68,7 @@ class Batch:
     angle_from_horizontal_deg: Floats  # (S, P) at the upper end
     tilt_deg: Floats  # (S,)
     hook_above_cg_m: Floats  # (S,)
+    up: Floats  # (S, 3) what is up, in the load's own coordinates: a unit vector
 
 
 class Out(NamedTuple):
@@ -78,6 +79,7 @@ class Out(NamedTuple):
     residual: Floats
     tilt_deg: Floats
     hook_above_cg_m: Floats
+    up: Floats  # (S,3) world's up in the load's coordinates
     tension_n: Floats
     angle_deg: Floats
     roll: Bools
@@ -121,7 +123,8 @@ def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     kept = samples if poses else 0
     return Out(
         todo=np.ones(samples, np.bool_), status=e(samples, np.int8), residual=e(samples), tilt_deg=e(samples),
-        hook_above_cg_m=e(samples), tension_n=e((samples, paths)), angle_deg=e((samples, paths)),
+        hook_above_cg_m=e(samples), up=e((samples, 3)), tension_n=e((samples, paths)),
+        angle_deg=e((samples, paths)),
         roll=np.zeros(kept, np.bool_), spin=np.zeros(kept, np.bool_), h=e((kept, 3)),
         pose=e((kept, bodies, 12)),
     )  # fmt: skip
@@ -222,6 +225,7 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
     return Batch(
         status=out.status, tension_n=out.tension_n, slack=out.tension_n <= 0.0,
         angle_from_horizontal_deg=out.angle_deg, tilt_deg=out.tilt_deg, hook_above_cg_m=out.hook_above_cg_m,
+        up=out.up,
     )  # fmt: skip
 
 

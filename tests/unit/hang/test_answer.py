@@ -38,6 +38,7 @@ def out(paths, bodies=1, status=0, **more):
     given = {
         "todo": np.ones(1, bool), "status": np.array([status], np.int8), "residual": np.array([1e-12]),
         "tilt_deg": np.array([5.0]), "hook_above_cg_m": np.array([2.5]),
+        "up": np.array([[0.0, 0.0, 1.0]]),
         "tension_n": np.arange(100.0, 100.0 * (paths + 1), 100.0)[None],
         "angle_deg": np.arange(30.0, 30.0 + paths)[None], "roll": np.zeros(1, bool),
         "spin": np.zeros(1, bool), "h": np.zeros((1, 3)), "pose": pose,

@@ -10,7 +10,8 @@ import pytest
 
 from slingwright.hang.batch import Variations, problem_of_sample, solve_many
 from slingwright.hang.document import problem_from_document
-from slingwright.hang.problem import Point
+from slingwright.hang.problem import Body, Point, Problem
+from slingwright.hang.problem import Path as Leg
 from slingwright.hang.solve import solve
 from slingwright.hang.warm import warm
 
@@ -149,3 +150,20 @@ def test_nothing_varied_is_one_sample():
     batch = solve_many(PROBLEMS["bridle"], Variations())
     assert batch.tension_n.shape == (1, 4)
     warm()
+
+
+def test_up_is_the_world_vertical_in_the_load_as_the_careful_solve_turns_it():
+    """One hook and two: the last row of the load's rotation, sample by sample."""
+    for second in ((0.0, 0.0, 3.0), (0.6, 0.0, 3.0)):
+        legs = tuple(
+            Leg(
+                name=str(i), points=(Point("world", hook), Point("load", (x, 0.1, 0.0))),
+                length_m=3.2 + 0.1 * i, rated_n=2e4, strain_at_rated=0.03,
+            )
+            for i, (hook, x) in enumerate((((0.0, 0.0, 3.0), -1.0), (second, 1.0)))
+        )  # fmt: skip
+        body = Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.05, -0.5))
+        problem = Problem(bodies=(body,), paths=legs)
+        batch, hang = solve_many(problem, Variations()), solve(problem)
+        assert batch.up[0] == pytest.approx(hang.bodies[0].rotation[2], abs=1e-12)
+        assert not np.allclose(batch.up[0], (0.0, 0.0, 1.0))
