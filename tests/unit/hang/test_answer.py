@@ -262,6 +262,17 @@ def test_what_did_not_converge_is_an_error_and_never_a_figure():
     assert told.value.hint == "check length_m, and lies_m where it is given"
 
 
+@pytest.mark.parametrize("call", [solve, lambda p: batch.solve_many(p, batch.Variations())])
+def test_no_unconverged_figure_leaves_the_solver(monkeypatch, call):
+    def failing(*given):
+        given[-1].status[:], given[-1].residual[:] = search.FAILED, 0.5
+
+    monkeypatch.setattr(batch, "run_general", failing)
+    problem = lifted(leg("a", [(1, 0, 0), (2, 0, 0)]), leg("b", (-1, 0, 0)))
+    with pytest.raises(RuntimeError, match="sample 0 did not converge"):
+        call(problem)
+
+
 def test_variations_count_and_shape():
     assert batch.Variations().count() == 1
     assert batch.Variations(length_m=np.ones((4, 2)), weight_n=np.ones((4, 1))).count() == 4
@@ -282,6 +293,8 @@ def test_where_the_quick_kernel_can_answer():
     picks, one = quick(lifted(*legs))
     assert (picks.tolist(), one.tolist()) == ([1, 3], [True])
     assert quick(lifted(legs[0], leg("b", (-1, 0, 0), top=(0.0, 0.0, 4.001)))) is None
+    # one of three apart is enough
+    assert quick(lifted(*legs, leg("c", (0, 1, 0), top=(0.0, 0.001, 4.0)))) is None
     assert quick(lifted(legs[0], leg("b", [(-1, 0, 0), (1, 0, 0)]))) is None
     load = lifted(*legs).bodies[0]
     assert quick(lifted(*legs, bodies=(load, load))) is None
