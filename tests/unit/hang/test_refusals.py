@@ -8,7 +8,7 @@ import pytest
 from slingwright.errors import InputFault
 from slingwright.hang import _limits
 from slingwright.hang.document import problem_from_document
-from slingwright.hang.problem import Body
+from slingwright.hang.problem import Body, Path
 from slingwright.hang.result import Status
 
 HOOK = [0.0, 0.0, 4.0]
@@ -56,6 +56,8 @@ def test_bounds_are_what_they_are_meant_to_be():
 
 def test_defaults_and_codes_of_the_contract():
     assert Body(name="a", weight_n=1.0, centre_of_gravity_m=(0.0, 0.0, 0.0)).start_m == (0.0, 0.0, 0.0)
+    path = Path(name="a", points=(), length_m=1.0, rated_n=1.0, strain_at_rated=0.1)
+    assert (path.sling, path.lies_m, path.elastic_m) == (0, None, None)
     assert [str(s) for s in Status] == ["stable", "capsizes", "unreachable"]
 
 
@@ -233,6 +235,18 @@ def test_a_path_between_bodies_has_no_hook_to_be_above():
         ("bodies[0]", '"load" hangs on nothing'),
         ("bodies[1]", '"beam" hangs on nothing'),
     ]
+
+
+def test_the_lowest_hook_of_a_leg_counts_for_all_above():
+    """Two hooks of one path, one below the load: that alone is no load wholly below its hooks."""
+    both = {
+        "points": [{"on": "world", "at_m": [0, 0, 4]}, {"on": "load", "at_m": [-1, 0, 0]},
+                   {"on": "load", "at_m": [1, 0, 0]}, {"on": "world", "at_m": [1, 0, -1]}],
+        "length_m": 9.0, "rated_n": 3e4, "strain_at_rated": 0.03,
+    }  # fmt: skip
+    told = [("paths[0]", "a pick stands 1 m above its hook")]
+    assert _faults({**_doc(both), "hook_m": HOOK}) == told
+    assert _faults(_doc(both)) == told
 
 
 def test_stretch_of_a_wrong_unit():
