@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from datetime import date
 from importlib import resources
 
@@ -14,22 +14,23 @@ from slingwright.desk.api.router import api_router
 from slingwright.desk.bench import Bench
 from slingwright.desk.guard import guard
 from slingwright.desk.pages.router import pages_router
-from slingwright.desk.problems import problem_response
-from slingwright.errors import InputFault
+from slingwright.desk.problems import answer_problems
 from slingwright.usecases.settings import Settings
 
 __all__ = ["create_app"]
 
 
 def create_app(
-    settings: Settings, *, token: str | None = None, today: Callable[[], date] = date.today
-) -> FastAPI:
+    settings: Settings, *, token: str | None = None, hosts: Collection[str] = (),
+    today: Callable[[], date] = date.today,
+) -> FastAPI:  # fmt: skip
     """Make the app for a shop.
 
     Parameters
     ----------
     settings : the shop's files and the house's choices.
     token : asked of every request where it is set.
+    hosts : the names it may be called by; none = any. A page elsewhere could else pass itself off as it.
     today : the date that papers bear.
     """
     app = FastAPI(
@@ -37,12 +38,31 @@ def create_app(
         openapi_url="/api/v1/openapi.json",
     )  # fmt: skip
     bench = Bench(settings=settings)
-    app.include_router(api_router(bench), prefix="/api/v1")
+    app.include_router(api_router(bench, today=today), prefix="/api/v1")
     app.include_router(pages_router(bench, today=today), include_in_schema=False)
     # the drawing is laid out for this face, which comes with its licence in a package of its own
     app.mount("/fonts", StaticFiles(directory=str(resources.files("font_source_sans_pro") / "files")))
     app.mount("/static", StaticFiles(directory=str(resources.files("slingwright.desk") / "static")))
-    app.add_exception_handler(InputFault, problem_response)
+    answer_problems(app)
     app.state.bench = bench
-    guard(app, token=token)
+    guard(app, token=token, hosts=hosts)
+    _say_problem(app)
     return app
+
+
+def _say_problem(app: FastAPI) -> None:
+    """Add the problem document, which every route's faults point to, to the API's own description."""
+    text = {"type": "string"}
+    fault = {"type": "object", "properties": {key: text for key in ("field", "problem", "hint")}}
+    problem = {
+        "type": "object",
+        "description": "RFC 9457; `faults` is an extension: everything wrong with the input, at once.",
+        "required": ["type", "title", "status", "detail"],
+        "properties": {
+            **{key: text for key in ("type", "title", "detail", "field", "hint")},
+            "status": {"type": "integer"},
+            "faults": {"type": "array", "items": fault},
+        },
+    }
+    described = app.openapi()
+    described.setdefault("components", {}).setdefault("schemas", {})["Problem"] = problem

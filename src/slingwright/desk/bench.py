@@ -6,7 +6,8 @@ import hashlib
 import threading
 import time
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,12 +18,17 @@ if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import Chosen
     from slingwright.usecases.settings import Settings
 
-__all__ = ["Bench", "Example", "Look"]
+__all__ = ["MOST_SECONDS", "Bench", "Busy", "Example", "Look"]
 
 _ANSWERS = 64  # remembered
 _AT_ONCE = 2  # searches; more would only share the same cores
-_MOST_S = 20.0  # one search: past it the answer says what is not proved
+_MOST_WAITING = 16  # more would hold every thread of the server, and pages that need no search with them
+MOST_SECONDS = 20.0  # one search: past it the answer says what is not proved
 _EXPLAIN_S = 10.0
+
+
+class Busy(RuntimeError):  # noqa: N818  (says how the desk is; nobody's error)
+    """So many searches wait already that another would only hold up the pages that need none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +56,10 @@ class Bench:
     clock: Callable[[], float] = time.monotonic
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
-    _turn: threading.Semaphore = field(default_factory=lambda: threading.Semaphore(_AT_ONCE))
+    _turns: threading.Semaphore = field(default_factory=lambda: threading.Semaphore(_AT_ONCE))
+    _places: threading.Semaphore = field(
+        default_factory=lambda: threading.Semaphore(_AT_ONCE + _MOST_WAITING)
+    )
 
     def warm(self) -> None:
         """Load or compile the statics, and read the shop, before anyone waits for them.
@@ -66,27 +75,51 @@ class Bench:
         open_shop(self.settings)
         warm()
 
+    @contextmanager
+    def turn(self) -> Iterator[None]:
+        """Wait for a core to work on.
+
+        Raises
+        ------
+        Busy
+            Too many wait already.
+        """
+        if not self._places.acquire(blocking=False):
+            raise Busy
+        try:
+            with self._turns:
+                yield
+        finally:
+            self._places.release()
+
     def answer(self, tables: Mapping[str, Any], look: Look) -> Chosen:
-        """The answer to a lift, remembered or searched for.
+        """The answer to a lift's tables; see `answer_file`."""
+        # a half of a two-part letter is no text; the reader refuses what stands in its place
+        content = lift_text(tables, as_json=True).encode(errors="surrogatepass")
+        return self.answer_file(content, "lift.json", look)
+
+    def answer_file(self, content: bytes, file: str, look: Look) -> Chosen:
+        """The answer to a lift file, remembered or searched for.
 
         Raises
         ------
         InputFault
             The lift is at fault, or asks for a file beside it, which a page has not.
+        Busy
+            Too many wait for an answer already.
         """
         from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
 
-        content = lift_text(tables, as_json=True).encode()
-        key = hashlib.sha256(content + repr(look).encode()).hexdigest()
+        key = hashlib.sha256(b"\0".join((content, file.encode(), repr(look).encode()))).hexdigest()
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
                 return self._kept[key]
         settings = replace(self.settings, units=look.units or self.settings.units, language=look.language)
         request = ChooseRequest(
-            content=content, file="lift.json", folder=None, settings=settings, limit_s=_MOST_S
+            content=content, file=file, folder=None, settings=settings, limit_s=MOST_SECONDS
         )
-        with self._turn:
+        with self.turn():
             chosen = choose_sling(request, clock=self.clock)
         with self._lock:
             self._kept[key] = chosen
@@ -100,7 +133,7 @@ class Bench:
 
         if chosen.walked is None:
             return chosen
-        with self._turn:
+        with self.turn():
             explained = explain_answer(chosen, clock=self.clock, limit_s=_EXPLAIN_S)
         return replace(chosen, answer=replace(chosen.answer, explained=explained))
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import base64
 import hmac
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Collection
 
 from fastapi import FastAPI, Request, Response
-from fastapi.responses import PlainTextResponse
+
+from slingwright.desk.problems import problem
 
 __all__ = ["MOST_BODY", "guard"]
 
@@ -26,29 +28,49 @@ _HEADERS = {
 _Next = Callable[[Request], Awaitable[Response]]
 
 
-def guard(app: FastAPI, *, token: str | None) -> None:
-    """Put the guards before an app's pages; with a `token` nobody gets in without it."""
+def guard(app: FastAPI, *, token: str | None, hosts: Collection[str] = ()) -> None:
+    """Put the guards before an app's pages; with a `token` nobody gets in without it.
+
+    `hosts` are the names the desk may be called by (none = any): a page elsewhere whose name leads to this
+    machine could else read the answers.
+    """
 
     @app.middleware("http")
     async def stand_before(request: Request, call_next: _Next) -> Response:
-        refused = _refused(request, token)
+        refused = _refused(request, token, hosts)
         response = refused if refused is not None else await call_next(request)
         for name, value in _HEADERS.items():
             response.headers.setdefault(name, value)
         return response
 
 
-def _refused(request: Request, token: str | None) -> Response | None:
-    if token is not None:
-        given = request.headers.get("authorization", "").removeprefix("Bearer ")
-        if not hmac.compare_digest(given.encode(), token.encode()):
-            refusal = PlainTextResponse("This desk asks for its token.\n", status_code=401)
-            refusal.headers["WWW-Authenticate"] = "Bearer"
-            return refusal
+def _refused(request: Request, token: str | None, hosts: Collection[str]) -> Response | None:
+    if hosts and _host_of(request) not in hosts:
+        return problem(421, "Not this desk", "the desk is called by another name than its own")
+    if token is not None and not _holds(request.headers.get("authorization", ""), token):
+        refusal = problem(401, "This desk asks for its token", "as Bearer, or as the password of any name")
+        # a browser asks its user for the second; no cookie is needed then
+        refusal.headers["WWW-Authenticate"] = 'Basic realm="Slingwright", charset="UTF-8"'
+        return refusal
     if request.method in ("POST", "PUT", "PATCH"):
         length = request.headers.get("content-length", "")
-        if not length.isdigit():
-            return PlainTextResponse("The length of what is sent must be said.\n", status_code=411)
+        if not (length.isascii() and length.isdigit()) or len(length) > 15:
+            return problem(411, "No length", "the length of what is sent must be said")
         if int(length) > MOST_BODY:
-            return PlainTextResponse("More is sent than a lift can need (1 MB).\n", status_code=413)
+            return problem(413, "Too large", f"more is sent than a lift can need ({MOST_BODY} bytes)")
     return None
+
+
+def _host_of(request: Request) -> str:
+    host = request.headers.get("host", "")
+    return host.rpartition(":")[0] if host.rpartition(":")[2].isdigit() else host
+
+
+def _holds(authorization: str, token: str) -> bool:
+    way, _, given = authorization.partition(" ")
+    if way.lower() == "basic":
+        try:
+            given = base64.b64decode(given, validate=True).decode().partition(":")[2]
+        except ValueError:
+            return False
+    return hmac.compare_digest(given.encode(errors="replace"), token.encode())

@@ -1,31 +1,83 @@
-"""A fault of the input as RFC 9457 has it: problem+json, with all faults found as the extension `faults`."""
+"""Whatever goes wrong, as RFC 9457 has it: problem+json, with all faults found as the extension `faults`."""
 
 from __future__ import annotations
 
+import json
+from collections.abc import Iterable
 from typing import Any
 
-from fastapi import Request
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
 
-from slingwright.errors import InputFault
+from slingwright.desk.bench import Busy
+from slingwright.errors import Fault, InputFault
 
-__all__ = ["problem_of", "problem_response"]
+__all__ = ["answer_problems", "problem", "problem_of", "refusal"]
+
+_RETRY_S = 5
+
+
+class _Problem(JSONResponse):
+    """All in ASCII: a fault repeats what was sent, and that may hold half a letter (a lone surrogate)."""
+
+    media_type = "application/problem+json"
+
+    def render(self, content: object) -> bytes:
+        return json.dumps(content, allow_nan=False).encode("ascii")
 
 
 def problem_of(fault: InputFault) -> dict[str, Any]:
     """The problem document of a fault."""
-    return {
-        "type": "about:blank",
-        "title": "The input is at fault",
-        "status": 422,
-        "detail": fault.problem,
-        "field": fault.field,
-        "hint": fault.hint,
-        "faults": [{"field": f.field, "problem": f.problem, "hint": f.hint} for f in fault.faults],
-    }
+    return _document(422, "The input is at fault", fault.problem, fault.faults)
 
 
-async def problem_response(request: Request, fault: Exception) -> JSONResponse:
-    """Answer a fault that reached the top of the API."""
+def problem(status: int, title: str, detail: str) -> JSONResponse:
+    """A problem that is nobody's field."""
+    return _Problem(_document(status, title, detail), status_code=status)
+
+
+def refusal(detail: str) -> JSONResponse:
+    """The answer where a paper is asked for and the answer is no: the document says why."""
+    return problem(409, "The answer is no", detail)
+
+
+def answer_problems(app: FastAPI) -> None:
+    """Let an app answer every fault with a problem document."""
+    app.add_exception_handler(InputFault, _input_fault)
+    app.add_exception_handler(RequestValidationError, _unfit_parameters)
+    app.add_exception_handler(HTTPException, _no_such)
+    app.add_exception_handler(Busy, _busy)
+
+
+def _document(status: int, title: str, detail: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
+    told = [{"field": f.field, "problem": f.problem, "hint": f.hint} for f in faults]
+    document: dict[str, Any] = {"type": "about:blank", "title": title, "status": status, "detail": detail}
+    if told:
+        document |= {"field": told[0]["field"], "hint": told[0]["hint"], "faults": told}
+    return document
+
+
+async def _input_fault(request: Request, fault: Exception) -> JSONResponse:
     assert isinstance(fault, InputFault)
-    return JSONResponse(problem_of(fault), status_code=422, media_type="application/problem+json")
+    return _Problem(problem_of(fault), status_code=422)
+
+
+async def _unfit_parameters(request: Request, fault: Exception) -> JSONResponse:
+    assert isinstance(fault, RequestValidationError)
+    found = (Fault(".".join(str(part) for part in e["loc"][1:]), e["msg"]) for e in fault.errors())
+    return await _input_fault(request, InputFault(found))
+
+
+async def _no_such(request: Request, fault: Exception) -> JSONResponse:
+    assert isinstance(fault, HTTPException)
+    answer = problem(fault.status_code, str(fault.detail), f"{request.method} is not answered here")
+    answer.headers.update(fault.headers or {})
+    return answer
+
+
+async def _busy(request: Request, fault: Exception) -> JSONResponse:
+    answer = problem(503, "The desk is busy", "too many searches wait already; ask again in a few seconds")
+    answer.headers["Retry-After"] = str(_RETRY_S)
+    return answer

@@ -50,6 +50,7 @@ class QuoteRequest:
     customer: str | None
     on: dt.date
     settings: Settings
+    limit_s: float | None = None  # of the search where a lift is quoted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,7 +189,11 @@ def _read(request: QuoteRequest, shop: Shop, clock: Callable[[], float]) -> Orde
 
     chosen = choose_sling(
         ChooseRequest(
-            content=request.content, file=request.file, folder=request.folder, settings=request.settings
+            content=request.content,
+            file=request.file,
+            folder=request.folder,
+            settings=request.settings,
+            limit_s=request.limit_s,
         ),
         clock=clock,
     )
