@@ -116,6 +116,8 @@ def test_a_stop_has_a_sheet_and_no_drawing(client: TestClient) -> None:
         ("/choose", b"PK\x03\x04", "application/zip", 415, None),
         ("/hang", b'{"weight_n": NaN}', JSON, 422, ""),
         ("/quote?offer=0", b"{}", JSON, 422, "offer"),
+        ("/quote?at=0", b"{}", JSON, 422, "at"),
+        ("/quote?at=2026-02-30", b"{}", JSON, 422, "at"),
         ("/quote?at=soon", b"{}", JSON, 422, "at"),
         ("/papers/..%2Fshop", b"{}", JSON, 404, None),
         ("/papers/secret", b"{}", JSON, 422, "paper"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Response
 from fastapi.responses import JSONResponse
+from pydantic import BeforeValidator
 from starlette.concurrency import run_in_threadpool
 
 from slingwright.desk.api.body import Sent, SentFile, body
@@ -27,7 +29,18 @@ __all__ = ["add_work"]
 _Units = Annotated[Literal["us", "si"] | None, Query()]
 _Offer = Annotated[int, Query(ge=1, le=99, description="Which offer, from 1.")]
 _Customer = Annotated[str | None, Query(max_length=200)]
-_At = Annotated[date | None, Query(description="The paper's date; left out: today.")]
+
+
+def _day(text: object) -> object:
+    """Let a written date through alone: a bare number would count from 1970, and date a paper."""
+    if isinstance(text, str) and _DAY.fullmatch(text) is None:
+        msg = "write it as 2026-05-31"
+        raise ValueError(msg)
+    return text
+
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_At = Annotated[date | None, BeforeValidator(_day), Query(description="The paper's date; left out: today.")]
 _ORDER = {
     "schema": "slingwright/order/1",
     "number": "HQ-1042",
