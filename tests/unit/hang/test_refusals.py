@@ -148,6 +148,19 @@ def test_a_wrong_figure_adds_no_fault_of_its_own_making():
     ]
 
 
+def test_both_forms_in_one_are_the_long_one_with_keys_too_many():
+    told = _faults({**_doc(), "weight_n": 1e4})
+    assert told == [("weight_n", "unknown key")]
+
+
+def test_each_figures_unit_is_told():
+    legs = [_leg(1.0, **{key: -1.0}) for key in ("length_m", "lies_m", "elastic_m", "rated_n")]
+    with pytest.raises(InputFault) as told:
+        problem_from_document(_doc(*legs, weight_n=-1.0))
+    ends = [f.hint.rpartition(" at most ")[2] for f in told.value.faults]
+    assert ends == ["2e+08 N; check the unit", *["1000 m; check the unit"] * 3, "2e+09 N; check the unit"]
+
+
 def test_names_of_bodies():
     doc = _doc()
     doc["bodies"] += [{**doc["bodies"][0], "name": n} for n in ("a", "world", "a")]
