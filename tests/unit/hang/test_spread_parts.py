@@ -223,7 +223,7 @@ def test_rows_are_largest_tension_largest_share_tilt_and_each_tension():
     batch = Batch(
         status=np.zeros(2, np.int8), tension_n=np.array([[10.0, 30.0, 20.0], [0.0, 5.0, 1.0]]),
         slack=np.zeros((2, 3), bool), angle_from_horizontal_deg=np.zeros((2, 3)),
-        tilt_deg=np.array([7.0, 8.0]), hook_above_cg_m=np.zeros(2),
+        tilt_deg=np.array([7.0, 8.0]), hook_above_cg_m=np.zeros(2), up=np.zeros((2, 3)),
     )  # fmt: skip
     rows = spread._rows(problem(), batch)
     assert rows.tolist() == [[30.0, 0.002, 7.0, 10.0, 30.0, 20.0], [5.0, 0.00025, 8.0, 0.0, 5.0, 1.0]]
@@ -251,6 +251,7 @@ def linear(monkeypatch, status=0):
         return Batch(
             status=np.full(n, status, np.int8), tension_n=tension, slack=tension < 3.0,
             angle_from_horizontal_deg=tension, tilt_deg=tension[:, 0], hook_above_cg_m=tension[:, 0],
+            up=tension,
         )  # fmt: skip
 
     monkeypatch.setattr(spread, "solve_many", solve_many)

@@ -137,6 +137,11 @@ def test_the_careful_search_gives_the_quick_kernels_figures(hook):
     assert quick.tilt_deg[0] > 5.0
     assert careful.hook_above_cg_m == pytest.approx(quick.hook_above_cg_m, abs=1e-9)
     assert careful.tension_n == pytest.approx(quick.tension_n, abs=1e-7)
+    # what is up in the load leans by the tilt, and is the same from either
+    assert careful.up == pytest.approx(quick.up, abs=1e-9)
+    assert np.linalg.norm(quick.up[0]) == pytest.approx(1.0)
+    assert math.degrees(math.acos(quick.up[0, 2])) == pytest.approx(quick.tilt_deg[0], abs=1e-9)
+    assert quick.up[0] == pytest.approx(quick.h[0] / np.linalg.norm(quick.h[0]), abs=1e-12)
     # the angle at the hook is that of the straight leg
     assert careful.angle_deg == pytest.approx(quick.angle_deg, abs=1e-6)
     assert careful.residual[0] < 1e-9
@@ -157,6 +162,6 @@ def test_each_figure_that_varies_is_the_samples_own(field):
     both = run(problem, Variations(**{field: rows}))[2]
     for s in range(2):
         one = run(problem_of_sample(problem, Variations(**{field: rows}), s), Variations())[2]
-        for name in ("tension_n", "angle_deg", "tilt_deg", "hook_above_cg_m", "status", "residual"):
+        for name in ("tension_n", "angle_deg", "tilt_deg", "hook_above_cg_m", "up", "status", "residual"):
             assert (getattr(one, name)[0] == getattr(both, name)[s]).all(), name
     assert (both.tension_n[0] != both.tension_n[1]).any()

@@ -53,17 +53,23 @@ def test_a_neutral_roll_is_no_way_of_going(monkeypatch):
 
 
 def test_the_moment_that_brings_a_load_back():
-    """A load on one long leg, turned by hand: weight times pick height times sine of the turn."""
-    point = np.array([[0, 0, 5.0], [0, 0, 0.8]])
-    m = ke.Model(
-        np.array([20.0]), point, np.array([-1, 0]), np.array([0, 2]), np.array([3.0]), np.array([1e5]),
-        np.array([1.4, 20.0, 0.0, 0.0]),
-    )  # fmt: skip
-    pose = np.array([[0, 0, 5 - 3 - 2e-4 - 0.8, 1, 0, 0, 0, 1, 0, 0, 0, 1.0]])
-    for x, y in ((1.0, 0.0), (0.0, 1.0), (-0.6, 0.8)):
-        for angle in (0.2, 1.0):
-            moment = general._returning(m, pose, ke.new_work(1, 1, 2), x, y, angle)
-            assert moment == pytest.approx(20.0 * 0.8 * math.sin(angle), rel=1e-5)
+    """A load on one stiff leg, turned by hand: weight times pick height times sine of the turn.
+
+    Another body hangs beside it on its own leg, before or after it in the list.
+    """
+    point = np.array([[0, 0, 5.0], [0, 0, 0.8], [3, 0, 5.0], [0, 0, 0.6]])
+    alone = [0, 0, 5 - 3 - 2e-4 - 0.8, 1, 0, 0, 0, 1, 0, 0, 0, 1.0]
+    beside = [3, 0, 5 - 3 - 3e-4 - 0.6, 1, 0, 0, 0, 1, 0, 0, 0, 1.0]
+    for load in range(2):
+        m = ke.Model(
+            np.array([20.0, 30.0] if load == 0 else [30.0, 20.0]), point, np.array([-1, load, -1, 1 - load]),
+            np.array([0, 2, 4]), np.array([3.0, 3.0]), np.array([1e5, 1e5]), np.array([1.4, 50.0, 0.0, load]),
+        )  # fmt: skip
+        pose = np.array([alone, beside] if load == 0 else [beside, alone])
+        for x, y in ((1.0, 0.0), (0.0, 1.0), (-0.6, 0.8)):
+            for angle in (0.2, 1.0):
+                moment = general._returning(m, pose, ke.new_work(2, 2, 4), x, y, angle)
+                assert moment == pytest.approx(20.0 * 0.8 * math.sin(angle), rel=1e-5)
 
 
 @pytest.mark.parametrize("load", [0, 1])
