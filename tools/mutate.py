@@ -261,17 +261,22 @@ def _pytest(group: Group) -> int:
     return int(pytest.main([*arguments, "--hypothesis-seed=0", *group.tests]))
 
 
-def read_results(path: Path, subject: Subject) -> dict[str, int]:
-    """Read what is known: every mutant noticed, and those that their group's very tests did not notice."""
+def read_results(path: Path, subject: Subject, *, old: bool = False) -> dict[str, int]:
+    """Read what is known: every mutant noticed, and those that their group's very tests did not notice.
+
+    With `old` those too that earlier tests did not notice: without them a score after a change of tests would
+    count what was noticed alone.
+    """
     if not path.is_file():
         return {}
     tests = {group: hash_tests(group) for group in subject.groups}
     lines = [json.loads(line) for line in path.read_text("utf-8").splitlines() if line]
-    return {
+    known = {
         key: status
         for key, status, by in lines
         if status != 0 or by == tests[group_of(subject, Path(key.split()[0]))]
     }
+    return {key: status for key, status, _ in lines if status == 0} | known if old else known
 
 
 def report(jobs: list[Job], results: dict[str, int]) -> float:
@@ -356,7 +361,9 @@ def main(arguments: list[str]) -> int:
     path = KEPT / f"{options.subject}.jsonl"
     if options.fresh:
         path.unlink(missing_ok=True)
-    results = read_results(path, subject) if options.report else run(subject, jobs, path, options)
+    if not options.report:
+        run(subject, jobs, path, options)
+    results = read_results(path, subject, old=True)
     return int(report(everything, results) < options.least)
 
 

@@ -150,6 +150,8 @@ def test_each_file_is_tried_by_its_own_groups_tests(tmp_path: Path, monkeypatch:
     # a change of one group's tests forgets that group's survivors alone
     (tmp_path / "tests" / "test_other.py").write_text("def test_it():\n    assert 1\n")
     assert len(mutate.read_results(path, subject)) == len(jobs) - 1
+    # but for the score it is not noticed until it has been run again
+    assert mutate.read_results(path, subject, old=True) == {job.key: 0 for job in jobs}
 
 
 def test_tests_that_fail_unchanged_stop_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
