@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
-from httpx import Response
+from httpx2 import Response
 
 from slingwright.desk.app import create_app
 from slingwright.desk.bench import Bench, Busy

@@ -45,7 +45,8 @@ def test_what_is_tested_here_is_what_is_pinned() -> None:
 
 def test_constraints_hold_pins_and_no_host_or_path() -> None:
     for line in (ROOT / "constraints.txt").read_text("utf-8").splitlines():
-        assert re.fullmatch(r"[a-z0-9-]+==[0-9a-z.]+( ; [a-z_]+ [<>=!]+ '[A-Za-z0-9.*]+')?", line), line
+        marker = r"[a-z_]+ [<>=!]+ '[A-Za-z0-9.*]+'"
+        assert re.fullmatch(rf"[a-z0-9-]+==[0-9a-z.]+( ; {marker}( and {marker})*)?", line), line
 
 
 def test_the_builder_is_pinned_exactly_and_the_same_for_the_tests() -> None:
