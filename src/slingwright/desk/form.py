@@ -17,7 +17,16 @@ from typing import Any
 from slingwright.errors import Fault, InputFault
 from slingwright.usecases.lift_text import value_text
 
-__all__ = ["FIELDS", "MOST_PICKS", "Field", "field_id", "fields_of", "pick_rows", "tables_from_form"]
+__all__ = [
+    "FIELDS",
+    "MOST_PICKS",
+    "Field",
+    "field_id",
+    "fields_of",
+    "pick_rows",
+    "tables_from_form",
+    "typed_rows",
+]
 
 MOST_PICKS = 16
 _FEWEST_ROWS = 4
@@ -122,8 +131,21 @@ def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
         row = {f"at.{i}": _shown(at[i], "") if i < len(at) else "" for i in range(3)}
         row |= {key: _shown(pick.get(key), "") for key in ("name", "pin", "rated", "rated_at")}
         rows.append(row)
-    empty = dict.fromkeys(_PICK_KEYS, "")
-    return rows + [dict(empty)] * min(max(_FEWEST_ROWS - len(rows), 2), MOST_PICKS - len(rows))
+    more = min(max(_FEWEST_ROWS - len(rows), 2), MOST_PICKS - len(rows))
+    return rows + [dict.fromkeys(_PICK_KEYS, "") for _ in range(more)]  # each its own: they are typed into
+
+
+def typed_rows(rows: list[dict[str, str]], typed: Mapping[str, str]) -> list[dict[str, str]]:
+    """The pick points' rows with what was typed in them, and as many as were typed."""
+    found = [dict(row) for row in rows]
+    for at in range(MOST_PICKS):
+        said = {key: typed.get(f"load.pick_point.{at}.{key}") for key in _PICK_KEYS}
+        if all(value is None for value in said.values()):
+            continue
+        while len(found) <= at:
+            found.append(dict.fromkeys(_PICK_KEYS, ""))
+        found[at] |= {key: value for key, value in said.items() if value is not None}
+    return found
 
 
 def tables_from_form(base: Mapping[str, Any], form: Mapping[str, str]) -> dict[str, Any]:
@@ -139,7 +161,8 @@ def tables_from_form(base: Mapping[str, Any], form: Mapping[str, str]) -> dict[s
         if field.path in form and not (field.group == "hook" and isinstance(tables.get("hook"), list)):
             _put(tables, field.path, _read(form[field.path].strip(), field, faults))
     if "load.pick_point.0.name" in form:
-        load = tables.setdefault("load", {})
+        load = tables["load"] if isinstance(tables.get("load"), dict) else {}
+        tables["load"] = load
         picks = _picks(load.get("pick_point", []), form, faults)
         load.pop("pick_point", None)
         if picks:
@@ -193,11 +216,11 @@ def _picks(before: object, form: Mapping[str, str], faults: list[Fault]) -> list
     for row in range(MOST_PICKS):
         typed = {key: form.get(f"load.pick_point.{row}.{key}", "").strip() for key in _PICK_KEYS}
         at = [typed[f"at.{i}"] for i in range(3)]
-        if not any(at):
+        if not any(typed.values()):
             continue
         pick = dict(kept[row]) if row < len(kept) and isinstance(kept[row], dict) else {}
         if not all(at):
-            hint = "a pick point needs all three: along the load, across it, and up"
+            hint = "a pick point needs all three: along the load, across it, and up; or empty its whole row"
             faults.append(Fault(f"load.pick_point[{row}].at", "is not complete", hint))
         pick["at"] = at
         for key in ("name", "pin", "rated", "rated_at"):

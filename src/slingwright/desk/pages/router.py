@@ -14,7 +14,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, tables_from_form
+from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, tables_from_form, typed_rows
 from slingwright.desk.link import pack_lift, unpack_lift
 from slingwright.errors import Fault, InputFault
 from slingwright.usecases.lift_text import lift_text
@@ -179,11 +179,7 @@ def _page(
     """The one page in each of its states; what was `typed` stays in its fields."""
     catalogue = read_catalogue(look.language)
     values = fields_of(tables) | {k: v for k, v in (typed or {}).items() if not k.startswith("load.pick")}
-    rows = pick_rows(tables)
-    for key, value in (typed or {}).items():
-        where = key.split(".", 3)
-        if key.startswith("load.pick_point.") and where[2].isdigit() and int(where[2]) < len(rows):
-            rows[int(where[2])][where[3]] = value
+    rows = typed_rows(pick_rows(tables), typed or {})
     html = _ENVIRONMENT.get_template("lift.html").render(
         say=partial(_say, catalogue), language=look.language, look=look, fields=FIELDS, values=values,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list), view=view,
