@@ -7,7 +7,7 @@ import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from slingwright.usecases.documents import read_tables
 from slingwright.usecases.made_by import head
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from slingwright.units import Units
     from slingwright.usecases.settings import Settings
 
-__all__ = ["ChooseRequest", "Chosen", "choose_sling", "draw_chosen", "print_sheet"]
+__all__ = ["ChooseRequest", "Chosen", "choose_sling", "draw_chosen", "print_sheet", "scene_of_chosen"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,3 +158,17 @@ def draw_chosen(chosen: Chosen, *, offer_index: int = 0) -> str:
     assert isinstance(made_by, Mapping)
     offer = chosen.answer.offers[offer_index]
     return draw_offer(chosen.lift, offer, units=chosen.units, made_by=made_by, language=chosen.language)
+
+
+def scene_of_chosen(chosen: Chosen, *, offer_index: int = 0) -> dict[str, Any]:
+    """The scene document of an offer, for a view in space.
+
+    Raises
+    ------
+    LookupError
+        The answer is a stop: nothing hangs.
+    """
+    from slingwright.draw import scene_document
+
+    offer = chosen.answer.offers[offer_index]
+    return scene_document(chosen.lift, offer, units=chosen.units, language=chosen.language)

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
-from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from starlette.datastructures import FormData, UploadFile
 from starlette.datastructures import QueryParams as Query
@@ -144,11 +144,11 @@ def _answered(bench: Bench, tables: dict[str, Any], look: Look, *, offer: int, e
 
 
 def _paper(bench: Bench, tables: dict[str, Any], look: Look, paper: str, offer: int, on: date) -> Response:
-    from slingwright.usecases.choose_sling import draw_chosen, print_sheet
+    from slingwright.usecases.choose_sling import draw_chosen, print_sheet, scene_of_chosen
 
     if paper == "lift.toml":
         return _file(lift_text(tables, as_json=False), "application/toml", paper)
-    if paper not in ("sheet.pdf", "drawing.svg"):
+    if paper not in ("sheet.pdf", "drawing.svg", "scene.json"):
         return _page(bench, tables, look, faults=[Fault("", f"there is no paper {paper!r}", "")], status=404)
     chosen = bench.answer(tables, look)
     shown = max(0, min(offer, len(chosen.answer.offers) - 1))
@@ -157,6 +157,8 @@ def _paper(bench: Bench, tables: dict[str, Any], look: Look, paper: str, offer: 
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
         return _page(bench, tables, look, faults=[fault], status=404)
+    if paper == "scene.json":
+        return JSONResponse(scene_of_chosen(chosen, offer_index=shown))
     return _file(draw_chosen(chosen, offer_index=shown), "image/svg+xml", paper)
 
 

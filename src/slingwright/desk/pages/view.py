@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slingwright.draw import drawing_alt
+from slingwright.draw import drawing_alt, pose_sentence
 from slingwright.papers.legs import leg_rows
 from slingwright.usecases.choose_sling import Chosen, draw_chosen
 from slingwright.words import Block, answer_blocks, read_catalogue
@@ -25,6 +25,7 @@ class AnswerView:
     cautions: tuple[Block, ...]
     drawing: str | None
     alt: str
+    pose: str  # how the load hangs, in one sentence
     legs_head: Sequence[str]
     legs: Sequence[Sequence[str]]
     shown: int  # which offer the drawing and the table show
@@ -51,6 +52,7 @@ def view_of(chosen: Chosen, *, offer: int = 0) -> AnswerView:
         cautions=tuple(b for b in blocks if b.kind == "cautions"),
         drawing=None if drawn is None else draw_chosen(chosen, offer_index=shown),
         alt="" if drawn is None else drawing_alt(chosen.lift, drawn, language=language),
+        pose="" if drawn is None else pose_sentence(drawn, units=units, language=language),
         legs_head=tuple(labels.values()),
         legs=() if drawn is None else tuple(leg_rows(drawn, units, language=language)),
         shown=shown,

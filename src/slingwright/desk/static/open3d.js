@@ -1,0 +1,26 @@
+// Opens the 3D view when asked, and only then loads it: the page stays light until somebody turns the load.
+
+async function open(host, button) {
+  if (host.dataset.view3d !== "shut") return;
+  const status = host.querySelector("[data-view3d-status]");
+  host.dataset.view3d = "opening";
+  status.textContent = host.dataset.wordsOpening;
+  try {
+    const { openView3d } = await import("./view3d.js");
+    await openView3d(host);
+    host.dataset.view3d = "open";
+    status.textContent = "";
+    button.hidden = true;
+    host.querySelector("[data-view3d-stage]").focus({ preventScroll: true });
+  } catch (error) {
+    host.dataset.view3d = "shut"; // it may be tried again
+    host.querySelector("[data-view3d-stage]").hidden = true;
+    status.textContent = host.dataset.wordsFailed;
+    console.error(error);
+  }
+}
+
+for (const button of document.querySelectorAll("[data-view3d-start]")) {
+  button.addEventListener("click", () => open(button.closest("[data-view3d]"), button));
+  button.hidden = false; // without a script there is nothing to open, and no button
+}
