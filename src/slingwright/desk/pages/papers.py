@@ -1,0 +1,43 @@
+"""The papers of a lift, a link each: sheet, drawing, the scene in space, the lift file itself."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from fastapi import Response
+from fastapi.responses import JSONResponse
+
+from slingwright.desk.bench import Bench, Look
+from slingwright.desk.pages.render import lift_page
+from slingwright.errors import Fault
+from slingwright.usecases.lift_text import lift_text
+
+__all__ = ["paper_of"]
+
+
+def paper_of(bench: Bench, tables: dict[str, Any], look: Look, paper: str, offer: int, on: date) -> Response:
+    """Make a lift's `paper`, bearing the date `on`; `offer` is the index of the one it shows."""
+    from slingwright.usecases.choose_sling import draw_chosen, print_sheet, scene_of_chosen
+
+    if paper == "lift.toml":
+        return _file(lift_text(tables, as_json=False), "application/toml", paper)
+    if paper not in ("sheet.pdf", "drawing.svg", "scene.json"):
+        return lift_page(
+            bench, tables, look, faults=[Fault("", f"there is no paper {paper!r}", "")], status=404
+        )
+    chosen = bench.answer(tables, look)
+    shown = max(0, min(offer, len(chosen.answer.offers) - 1))
+    if paper == "sheet.pdf":
+        return _file(print_sheet(chosen, on=on, offer_index=shown), "application/pdf", paper)
+    if chosen.is_stop:
+        fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
+        return lift_page(bench, tables, look, faults=[fault], status=404)
+    if paper == "scene.json":
+        return JSONResponse(scene_of_chosen(chosen, offer_index=shown))
+    return _file(draw_chosen(chosen, offer_index=shown), "image/svg+xml", paper)
+
+
+def _file(content: str | bytes, kind: str, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type=kind, headers=headers)
