@@ -19,7 +19,8 @@ from tests.system.command import Command
 
 SHOP = ("--shop", EXAMPLE / "shop.toml")
 NYLON = ("--form", "flat-eye", "--fibre", "nylon", "--plies", "2", "--width", "3 in", "--length", "23 ft")
-US = ("--rulebook", "us", "--at", "2026-03-01", *SHOP)
+AT = ("--at", "2026-03-01")
+US = ("--rulebook", "us", *AT, *SHOP)
 POUND_N = 4.4482216152605  # 1 lbf: international pound (0.45359237 kg) times 9.80665 m/s²
 
 
@@ -235,6 +236,59 @@ def test_an_offers_document(command: Command, tmp_path: Path) -> None:
     assert found["carried_cautions"] == ["Mind the <edge>."]
     assert any("taken as unknown, not as rounded" in text for text in found["assumptions"])
     assert not any("No lift was looked at" in text for text in found["assumptions"])
+
+
+def a_caution(subject: str, **other: object) -> dict[str, Any]:
+    citation = {"document": "trade", "edition": "", "clause": "", "known": "from memory", "note": ""}
+    row = {"rule": "form-for-use", "detail": "splice-off-hook-and-load", "outcome": "caution",
+           "subject": subject, "figure": None, "limit": None, "unit": "", "citation": citation,
+           "text": "?"}  # fmt: skip
+    return row | other
+
+
+def test_cautions_of_equal_slings_are_told_once(command: Command) -> None:
+    document = an_offer()
+    document["offers"][0]["findings"] = [a_caution("A"), a_caution("B")]
+    found = command.answers("quote", "quote", "-", *US[2:], stdin=json.dumps(document))
+    assert found["carried_cautions"] == [
+        "Slings A, B: keep the splice of the endless sling off the hook and off the load."
+    ]
+
+
+@pytest.mark.parametrize("wrong", [{"citation": {}}, {"figure": "much"}, {"citation": 3}])
+def test_a_caution_that_cannot_be_read_is_a_fault(command: Command, wrong: dict[str, object]) -> None:
+    document = an_offer()
+    document["offers"][0]["findings"] = [a_caution("A", **wrong)]
+    command.answers("fault", "quote", "-", *US[2:], stdin=json.dumps(document), code=2)
+
+
+def test_a_lift_is_chosen_for_and_quoted(command: Command, tmp_path: Path) -> None:
+    """The same slings, count and total as the offer; the lift's cautions and assumptions carried over."""
+    lift = EXAMPLE / "duct_section.toml"
+    offers = command.answers("offers", "choose", lift)
+    for number, offer in enumerate(offers["offers"], start=1):
+        pdf = tmp_path / f"quote{number}.pdf"
+        found = command.answers("quote", "quote", lift, "--offer", str(number), *AT, "--pdf", pdf)
+        assert sum(item["quantity"] for item in found["items"]) == len(offer["slings"])
+        assert found["price"]["price_minor"] == offer["price"]["price_minor"]
+        specs = {json.dumps(sling["spec"], sort_keys=True) for sling in offer["slings"]}
+        assert {json.dumps(item["spec"], sort_keys=True) for item in found["items"]} == specs
+        assert offer["headline"] in " ".join(found["assumptions"])
+        assert not any("No lift was looked at" in text for text in found["assumptions"])
+        text = text_of(pdf)
+        for caution in found["carried_cautions"]:
+            assert " ".join(caution.split()) in text
+    again = command.answers("quote", "quote", lift, *AT)
+    assert again["number"] == command.answers("quote", "quote", lift, *AT)["number"]
+    few = command.answers("fault", "quote", lift, "--offer", str(len(offers["offers"]) + 1), code=2)
+    assert few["field"] == "--offer"
+
+
+def test_a_lift_that_is_a_stop_is_not_quoted(command: Command, tmp_path: Path) -> None:
+    pdf = tmp_path / "quote.pdf"
+    fault = command.answers("fault", "quote", EXAMPLE / "hot_casting.toml", "--pdf", pdf, code=2)
+    assert "stop" in fault["hint"]
+    assert not pdf.exists()
 
 
 def test_an_offer_of_another_table_is_not_quoted(command: Command) -> None:

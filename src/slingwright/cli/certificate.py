@@ -64,9 +64,11 @@ def certificate(
     if answering.json:
         print_document(certificate_document(answer))
     else:
-        from slingwright.words.orders import certificate_block, shut_block
+        from slingwright.words.orders import cautions_block, certificate_block, shut_block
 
         serials = [one.serial for one in answer.certificates]
-        done = certificate_block(serials, answer.departures, made.units, language=made.language)
-        print_text(blocks_text((done, shut_block(made.shut, language=made.language))))
+        language = made.language
+        done = certificate_block(serials, answer.departures, made.units, specimen=specimen, language=language)
+        shut = shut_block(made.shut, language=language)
+        print_text(blocks_text((done, shut, cautions_block(language=language))))
     return int(answer.is_stop)

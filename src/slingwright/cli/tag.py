@@ -52,9 +52,10 @@ def tag(
     if answering.json:
         print_document(tag_document(answer))
     else:
-        from slingwright.words.orders import shut_block, tag_blocks
+        from slingwright.words.orders import cautions_block, shut_block, tag_blocks
 
         made = answer.made
         told = tag_blocks([(one.serial, one.fields) for one in answer.tags], language=made.language)
-        print_text(blocks_text((*told, shut_block(made.shut, language=made.language))))
+        shut = shut_block(made.shut, language=made.language)
+        print_text(blocks_text((*told, shut, cautions_block(language=made.language))))
     return int(answer.is_stop)

@@ -131,21 +131,17 @@ def _section(kind: str, title: str, note: str, fresh: bool = False) -> Section:
 def paper_footer(made_by: Mapping[str, object], on: dt.date, *, language: str = "en") -> str:
     """Tool and version, the hashes of all that went in, and the date."""
     words = read_catalogue(language)
-    none = words.word("paper", "none")
     rules, prices = (made_by.get(key) or {} for key in ("rulebook", "price_book"))
     assert isinstance(rules, Mapping)
     assert isinstance(prices, Mapping)
-    return words.fill(
-        "paper",
-        "footer",
-        tool=str(made_by.get("tool") or none),
-        input=str(made_by.get("input_sha256") or none)[:_SHOWN],
-        rulebook=str(rules.get("id") or none),
-        rulebook_sha=str(rules.get("sha256") or "")[:_SHOWN],
-        shop=str(made_by.get("shop_sha256") or none)[:_SHOWN],
-        prices=str(prices.get("version") or none),
-        date=on.isoformat(),
-    )
+    figures = {
+        "input": str(made_by.get("input_sha256") or "")[:_SHOWN],
+        "rules": f"{rules.get('id') or ''} {str(rules.get('sha256') or '')[:_SHOWN]}".strip(),
+        "shop": str(made_by.get("shop_sha256") or "")[:_SHOWN],
+        "prices": str(prices.get("version") or ""),
+    }
+    said = [words.fill("paper", f"footer-{key}", figure=figure) for key, figure in figures.items() if figure]
+    return " · ".join([str(made_by.get("tool") or ""), *said, on.isoformat()])
 
 
 def _held(value: object) -> object:

@@ -58,7 +58,8 @@ def tag_paper(
     specimen
         Set SPECIMEN, NOT FOR SERVICE across every tag; its code then leads nowhere.
     """
-    said = read_catalogue(language).word("paper", "specimen")
+    words = read_catalogue(language)
+    said = words.word("paper", "specimen")
     data: dict[str, object] = {
         "title": title,
         "language": language,
@@ -69,6 +70,7 @@ def tag_paper(
         "label": _LABEL_MM,
         "colour": _colour(rulebook, fibre),
         "specimen": said if specimen else "",
+        "caution": words.word("tag", "caution"),
         "tags": [_tag(tag, said if specimen else tag.link) for tag in tags],
     }
     with open_press("tag.typ") as press:

@@ -38,7 +38,7 @@ from slingwright.words import (
     spec_text,
 )
 from slingwright.words.figures import show_mass
-from slingwright.words.making import gate_text, show_mm, sling_code
+from slingwright.words.making import gate_text, making_cautions, show_mm, sling_code
 from slingwright.words.quoting import item_length_text
 
 __all__ = ["TravelerLine", "piece_texts", "proof_texts", "traveler_paper"]
@@ -93,7 +93,10 @@ def traveler_paper(
             kind=label["kind"],
             title=words.fill("make", "order", number=order_number),
             facts=facts,
-            sections=[s for line in lines for s in _line(line, shop, units, language, line is not lines[0])],
+            sections=[
+                *(s for line in lines for s in _line(line, shop, units, language, line is not lines[0])),
+                bullets_section(words.word("quote", "cautions"), making_cautions(language=language)),
+            ],
             footer=paper_footer(made_by, on, language=language),
             units=units,
             specimen=words.word("paper", "specimen") if specimen else "",
@@ -251,7 +254,7 @@ def proof_texts(proof: ProofLoad, units: Units, *, language: str = "en") -> list
         found = [words.fill("make", "proof-load", load=load, low=low, high=high, citation=cited)]
     if proof.at_least is not None:
         found.append(words.fill("make", "proof-at-least", citation=str(proof.at_least)))
-    return [*found, words.word("make", "proof-record")]
+    return [*found, words.word("make", "proof-clear"), words.word("make", "proof-record")]
 
 
 def _measured(line: TravelerLine, shop: Shop, units: Units, language: str) -> Section:

@@ -6,9 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from slingwright.check import Finding, Outcome
+from slingwright.citation import Citation, Known
 from slingwright.errors import InputFault, fail
 from slingwright.shop import Protection
 from slingwright.sling import Fibre, Form, SlingSpec
+from slingwright.units import Units
+from slingwright.words import finding_text
 from slingwright.words.catalogue import read_catalogue
 
 __all__ = ["OfferLine", "offer_lines"]
@@ -19,7 +23,10 @@ _MOST_SLINGS = 200
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfferLine:
-    """Equal slings of an offer. `printed` is the vertical rated load that the offer was checked against."""
+    """Equal slings of an offer. `printed` is the vertical rated load that the offer was checked against.
+
+    Its cautions are findings where this release knows them, else as they were worded.
+    """
 
     ids: tuple[str, ...]
     spec: SlingSpec
@@ -32,7 +39,8 @@ class OfferLine:
     rulebook: str
     planning_only: bool
     headline: str
-    cautions: tuple[str, ...]
+    cautions: tuple[Finding, ...]
+    worded_cautions: tuple[str, ...]
     notes: tuple[str, ...]  # codes of what the lift's reading assumed
 
 
@@ -62,7 +70,7 @@ def offer_lines(document: Mapping[str, Any], index: int, field: str) -> tuple[Of
 
 def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferLine, ...]:
     rulebook = document["made_by"]["rulebook"]["id"]
-    cautions = tuple(_cautions(offer["findings"]))
+    cautions, worded = _cautions(offer["findings"])
     notes = tuple(_notes(document["notes"]))
     groups: dict[tuple[Any, ...], list[str]] = {}
     for sling in offer["slings"][:_MOST_SLINGS]:
@@ -89,6 +97,7 @@ def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferL
             planning_only=bool(offer["planning_only"]),
             headline=str(offer["headline"]),
             cautions=cautions,
+            worded_cautions=worded,
             notes=notes,
         )
         for (spec, supply, stock_id, protection, matched, printed), ids in groups.items()
@@ -104,8 +113,37 @@ def _notes(codes: Iterable[str]) -> Iterable[str]:
     return dict.fromkeys(codes)
 
 
-def _cautions(findings: Iterable[Mapping[str, Any]]) -> Iterable[str]:
-    return dict.fromkeys(str(f["text"]) for f in findings if f["outcome"] == "caution")
+def _cautions(rows: Iterable[Mapping[str, Any]]) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+    """What the offer cautions of: anew in words of the quote's own, or as worded by another release."""
+    known = read_catalogue().findings
+    found, worded = list[Finding](), dict[str, None]()
+    for row in rows:
+        if row["outcome"] != "caution":
+            continue
+        if (str(row.get("rule")), str(row.get("detail"))) in known:
+            found.append(_finding(row))
+            finding_text(found[-1], Units.US)  # what cannot be said is refused here, at its field
+        else:
+            worded[str(row["text"])] = None
+    return tuple(found), tuple(worded)
+
+
+def _finding(row: Mapping[str, Any]) -> Finding:
+    source = row["citation"]
+    figure, limit = (None if row[key] is None else float(row[key]) for key in ("figure", "limit"))
+    return Finding(
+        rule=str(row["rule"]),
+        outcome=Outcome.CAUTION,
+        detail=str(row["detail"]),
+        figure=figure,
+        limit=limit,
+        unit=str(row["unit"]),
+        citation=Citation(
+            document=str(source["document"]), edition=str(source["edition"]), clause=str(source["clause"]),
+            known=Known(source["known"]), note=str(source["note"]),
+        ),
+        subject=str(row["subject"]),
+    )  # fmt: skip
 
 
 def _spec(row: Mapping[str, Any]) -> SlingSpec:

@@ -94,8 +94,13 @@ class Quoted:
     @property
     def carried(self) -> tuple[str, ...]:
         """The offers' own cautions."""
-        said = (text for line in self.lines if line.offer for text in line.offer.cautions)
-        return tuple(dict.fromkeys(said))
+        from slingwright.words import finding_texts
+
+        offers = [line.offer for line in self.lines if line.offer is not None]
+        findings = dict.fromkeys(one for offer in offers for one in offer.cautions)
+        told = [text for _, text in finding_texts(findings, self.units, language=self.language)]
+        worded = (text for offer in offers for text in offer.worded_cautions)
+        return tuple(dict.fromkeys((*told, *worded)))
 
 
 def quote_slings(request: QuoteRequest, *, clock: Callable[[], float]) -> Quoted:

@@ -25,8 +25,8 @@ class Sentence:
     """One sentence with the places its figures go.
 
     `sense` says to which side its figures may stray when rounded: "at most" (figure up, limit down),
-    "at least" (figure down, limit up) or "" (nearest). `ratio` says how a bare ratio reads: "percent"
-    or "number".
+    "at least" (figure down, limit up), "both up" or "" (nearest). `ratio` says how a bare ratio reads:
+    "percent" or "number".
     """
 
     say: str

@@ -19,6 +19,7 @@ _SIDES = {
     "": (Rounding.NEAREST, Rounding.NEAREST),
     "at most": (Rounding.UP, Rounding.DOWN),
     "at least": (Rounding.DOWN, Rounding.UP),
+    "both up": (Rounding.UP, Rounding.UP),  # two tensions beside each other, neither of them a limit
 }
 
 

@@ -68,7 +68,7 @@ def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "e
     return read_catalogue(language).fill(
         "offers",
         key,
-        rule=show_load(both.rule_n, units, rounding=Rounding.DOWN),
+        rule=show_load(both.rule_n, units, rounding=Rounding.UP),
         hang=show_load(both.hang_n, units, rounding=Rounding.UP),
         ratio=show_share(both.hang_n / both.rule_n - 1) if both.rule_unconservative else "",
         angle=show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN),

@@ -17,7 +17,7 @@ from slingwright.words.making import gate_text, making_cautions, show_mm, sling_
 from slingwright.words.names import spec_text
 from slingwright.words.tagging import TagLine
 
-__all__ = ["certificate_block", "line_block", "order_blocks", "shut_block", "tag_blocks"]
+__all__ = ["cautions_block", "certificate_block", "line_block", "order_blocks", "shut_block", "tag_blocks"]
 
 
 def order_blocks(
@@ -30,9 +30,14 @@ def order_blocks(
     """Each line with what it takes, what is not released and why, and the standing cautions."""
     blocks = [line_block(number, item, laid, units, language=language) for number, item, laid in lines]
     blocks.append(shut_block(shut, language=language))
+    return (*blocks, cautions_block(language=language))
+
+
+def cautions_block(*, language: str = "en") -> Block:
+    """The cautions that everything said of a sling ends with."""
     title = read_catalogue(language).word("quote", "cautions")
     rows = tuple(Row(label="", text=text) for text in making_cautions(language=language))
-    return (*blocks, Block(kind="cautions", title=title, rows=rows))
+    return Block(kind="cautions", title=title, rows=rows)
 
 
 def line_block(number: int, item: QuoteItem, laid: Pattern, units: Units, *, language: str = "en") -> Block:
@@ -83,13 +88,14 @@ def tag_blocks(tags: Iterable[tuple[str, Sequence[TagLine]]], *, language: str =
 
 
 def certificate_block(
-    serials: Sequence[str], found: Sequence[Departure], units: Units, *, language: str = "en"
-) -> Block:
+    serials: Sequence[str], found: Sequence[Departure], units: Units, *, specimen: bool = False,
+    language: str = "en",
+) -> Block:  # fmt: skip
     """Which slings are certified, and why others are not."""
     words = read_catalogue(language)
     rows = [Row(label="", text=departure_text(one, units, language=language), mark="stop") for one in found]
     if serials:
-        done = words.fill("certificate", "done", serials=", ".join(serials))
+        done = words.fill("certificate", "drawn" if specimen else "done", serials=", ".join(serials))
         rows.insert(0, Row(label="", text=done))
-    title = words.word("certificate", "kind" if serials else "withheld")
+    title = words.word("certificate", "kind" if serials and not specimen else "withheld")
     return Block(kind="certificate", title=title, rows=tuple(rows))

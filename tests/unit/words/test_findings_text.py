@@ -46,7 +46,7 @@ def test_sentence_has_only_places_that_are_filled(key: tuple[str, str]) -> None:
     sentence = read_catalogue().findings[key]
     places = {name for _, name, _, _ in string.Formatter().parse(sentence.say) if name is not None}
     assert places <= PLACES
-    assert sentence.sense in ("", "at most", "at least")
+    assert sentence.sense in ("", "at most", "at least", "both up")
     assert sentence.ratio in ("percent", "number")
     assert sentence.say.endswith((".", "?", "}"))
 
