@@ -11,11 +11,12 @@ from slingwright.draw.layout import lay_out
 from slingwright.draw.picture import LegLine, take_picture
 from slingwright.draw.strip import draw_strip
 from slingwright.draw.svg import element, number, text_of
+from slingwright.draw.touch import touch_layer
 from slingwright.draw.views import draw_view
 from slingwright.draw.wording import Wording
 from slingwright.lift.model import Lift
 from slingwright.units import Rounding, Units, show_angle, show_length
-from slingwright.words import arrangement_name, read_catalogue, show_load
+from slingwright.words import arrangement_name, case_name, read_catalogue, show_load
 
 __all__ = ["SHEET_WIDTH_MM", "draw_offer", "drawing_alt"]
 
@@ -33,6 +34,7 @@ def draw_offer(
     made_by: Mapping[str, object] | None = None,
     height_mm: float = 190.0,
     on_paper: bool = False,
+    anchors: Mapping[str, str] | None = None,
     language: str = "en",
 ) -> str:
     """Draw an offer as it will hang in one of its cases.
@@ -51,6 +53,8 @@ def draw_offer(
         The most height the sheet may take; its width is `SHEET_WIDTH_MM`.
     on_paper
         True leaves out what the paper round the drawing says itself: title, slings, cautions.
+    anchors
+        For a page: each leg becomes a link to the anchor of its name; all else is told by the page beside it.
 
     Returns
     -------
@@ -70,19 +74,26 @@ def draw_offer(
     inside = SHEET_WIDTH_MM - 2 * _FRAME_MM
     room = height_mm - strip.height_mm - 2 * _FRAME_MM
     layout = lay_out(picture.points_m, width_mm=inside, height_mm=room, top_mm=_FRAME_MM)
-    wording = _wording(units, language)
+    wording = _wording(units, case, language)
     views = [draw_view(window, picture, wording) for window in layout.windows]
     high = layout.height_mm + strip.height_mm + 2 * _FRAME_MM
     foot = strip.place((_FRAME_MM, _FRAME_MM + layout.height_mm), layout.one_to)
-    return _document(
-        [_frame(high), *views, foot], high, drawing_alt(lift, offer, language=language), layout.one_to, case
-    )
+    parts = [_frame(high), *views, foot]
+    if anchors is not None:
+        layers = (touch_layer(window.view, picture.legs, anchors, wording) for window in layout.windows)
+        parts = [element("g", parts, aria_hidden="true"), *layers]
+    alt = drawing_alt(lift, offer, case=case, language=language)
+    return _document(parts, high, alt, layout.one_to, case, touchable=anchors is not None)
 
 
-def drawing_alt(lift: Lift, offer: Offer, *, language: str = "en") -> str:
+def drawing_alt(lift: Lift, offer: Offer, *, case: str = "stiff", language: str = "en") -> str:
     """What the drawing shows, for those who cannot see it."""
     return read_catalogue(language).fill(
-        "drawing", "alt", title=lift.title, arrangement=arrangement_name(offer.arrangement, language=language)
+        "drawing",
+        "alt",
+        title=lift.title,
+        arrangement=arrangement_name(offer.arrangement, language=language),
+        case=case_name(case, language=language),
     )
 
 
@@ -94,7 +105,7 @@ def _case(offer: Offer, name: str) -> Case:
     return found
 
 
-def _wording(units: Units, language: str) -> Wording:
+def _wording(units: Units, case: str, language: str) -> Wording:
     words = read_catalogue(language)
 
     def leg(line: LegLine, full: bool) -> str:
@@ -112,13 +123,20 @@ def _wording(units: Units, language: str) -> Wording:
         key = "leans-right" if down_right_deg > 0 else "leans-left"
         return words.fill("drawing", key, angle=show_angle(abs(down_right_deg)))
 
+    def caption(view: str) -> str:
+        name = words.word("drawing", view)
+        if case == "stiff":  # as everybody expects it: as told
+            return name
+        return words.fill("drawing", "caption-case", view=name, case=case_name(case, language=language))
+
     return Wording(
         leg=leg,
         length=lambda m: show_length(m, units, rounding=Rounding.NEAREST),
-        caption=lambda name: words.word("drawing", name),
+        caption=caption,
         lean=lean,
         left=words.word("drawing", "left"),
         front=words.word("drawing", "front"),
+        touch=lambda line: words.fill("drawing", "touch", leg=leg(line, True)),
     )
 
 
@@ -135,16 +153,17 @@ def _frame(high: float) -> str:
     )
 
 
-def _document(parts: list[str], high: float, alt: str, one_to: float, case: str) -> str:
+def _document(parts: list[str], high: float, alt: str, one_to: float, case: str, *, touchable: bool) -> str:
     size = f"{number(SHEET_WIDTH_MM)} {number(high)}"
     return element(
         "svg",
-        [element("title", text_of(alt)), *parts],
+        parts if touchable else [element("title", text_of(alt)), *parts],
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {size}",
         width=f"{number(SHEET_WIDTH_MM)}mm",
         height=f"{number(high)}mm",
-        role="img",
+        role="group" if touchable else "img",  # an image hides from a reader what is in it
+        aria_label=alt if touchable else None,
         font_family=FONT,
         data_one_to=one_to,
         data_case=case,

@@ -15,7 +15,8 @@ class Wording:
     """Made by the sheet from units and language.
 
     `leg` words a leg (in full, or its name alone); `length` a length in metres; `caption` a view's name;
-    `lean` how far the load hangs down to the right in a view [deg].
+    `lean` how far the load hangs down to the right in a view [deg]; `touch` what a leg
+    that can be touched is called.
     """
 
     leg: Callable[[LegLine, bool], str]
@@ -24,3 +25,4 @@ class Wording:
     lean: Callable[[float], str]
     left: str
     front: str
+    touch: Callable[[LegLine], str]

@@ -20,7 +20,7 @@ from slingwright.words import (
     supply_text,
 )
 
-__all__ = ["leg_rows", "sling_rows"]
+__all__ = ["checked_cells", "leg_rows", "sling_rows"]
 
 
 def sling_rows(offer: Offer, units: Units, *, language: str = "en") -> list[list[str]]:
@@ -53,7 +53,7 @@ def leg_rows(offer: Offer, units: Units, *, language: str = "en") -> Iterator[li
             slack if hang.slack else show_load(hang.tension_n, units),
             show_load(pulls[hang.name], units) if hang.name in pulls else "",
             show_angle(hang.angle_from_horizontal_deg),
-            *(_checked(offer.slings[path.sling], units, language) if first else [""] * 6),
+            *(checked_cells(offer.slings[path.sling], units, language) if first else [""] * 6),
         ]
 
 
@@ -70,8 +70,8 @@ def _kind(sling: OfferSling, units: Units, language: str) -> tuple[str, ...]:
     )
 
 
-def _checked(sling: OfferSling, units: Units, language: str) -> list[str]:
-    """Both checks of a sling, its share and what governs."""
+def checked_cells(sling: OfferSling, units: Units, language: str) -> list[str]:
+    """Both checks of a sling, its share and what governs: six cells."""
     by = sling.governed_by
     key = "rule" if by.case == "rule" else by.check
     case = "" if by.case == "rule" else case_name(by.case, language=language)

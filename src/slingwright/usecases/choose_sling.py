@@ -144,31 +144,45 @@ def print_sheet(chosen: Chosen, *, on: dt.date, offer_index: int = 0) -> bytes:
     )
 
 
-def draw_chosen(chosen: Chosen, *, offer_index: int = 0) -> str:
-    """The drawing (SVG) of an offer.
+def draw_chosen(
+    chosen: Chosen,
+    *,
+    offer_index: int = 0,
+    case: str = "stiff",
+    anchors: Mapping[str, str] | None = None,
+) -> str:
+    """The drawing (SVG) of an offer in one of its cases; with `anchors` its legs can be touched.
 
     Raises
     ------
     LookupError
-        The answer is a stop: nothing hangs.
+        The answer is a stop: nothing hangs. Or the offer has no such case.
     """
     from slingwright.draw import draw_offer
 
     made_by = chosen.head["made_by"]
     assert isinstance(made_by, Mapping)
     offer = chosen.answer.offers[offer_index]
-    return draw_offer(chosen.lift, offer, units=chosen.units, made_by=made_by, language=chosen.language)
+    return draw_offer(
+        chosen.lift,
+        offer,
+        units=chosen.units,
+        case=case,
+        made_by=made_by,
+        anchors=anchors,
+        language=chosen.language,
+    )
 
 
-def scene_of_chosen(chosen: Chosen, *, offer_index: int = 0) -> dict[str, Any]:
-    """The scene document of an offer, for a view in space.
+def scene_of_chosen(chosen: Chosen, *, offer_index: int = 0, case: str = "stiff") -> dict[str, Any]:
+    """The scene document of an offer in one of its cases, for a view in space.
 
     Raises
     ------
     LookupError
-        The answer is a stop: nothing hangs.
+        The answer is a stop: nothing hangs. Or the offer has no such case.
     """
     from slingwright.draw import scene_document
 
     offer = chosen.answer.offers[offer_index]
-    return scene_document(chosen.lift, offer, units=chosen.units, language=chosen.language)
+    return scene_document(chosen.lift, offer, units=chosen.units, case=case, language=chosen.language)

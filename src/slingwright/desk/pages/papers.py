@@ -9,6 +9,7 @@ from fastapi import Response
 from fastapi.responses import JSONResponse
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.pages.figure import CASE_OF
 from slingwright.desk.pages.render import lift_page
 from slingwright.errors import Fault
 from slingwright.usecases.lift_text import lift_text
@@ -16,8 +17,10 @@ from slingwright.usecases.lift_text import lift_text
 __all__ = ["paper_of"]
 
 
-def paper_of(bench: Bench, tables: dict[str, Any], look: Look, paper: str, offer: int, on: date) -> Response:
-    """Make a lift's `paper`, bearing the date `on`; `offer` is the index of the one it shows."""
+def paper_of(
+    bench: Bench, tables: dict[str, Any], look: Look, paper: str, shown_as: tuple[int, str], on: date
+) -> Response:
+    """Make a lift's `paper`, bearing the date `on`; `shown_as` is the offer's index and the pose drawn."""
     from slingwright.usecases.choose_sling import draw_chosen, print_sheet, scene_of_chosen
 
     if paper == "lift.toml":
@@ -27,15 +30,19 @@ def paper_of(bench: Bench, tables: dict[str, Any], look: Look, paper: str, offer
             bench, tables, look, faults=[Fault("", f"there is no paper {paper!r}", "")], status=404
         )
     chosen = bench.answer(tables, look)
-    shown = max(0, min(offer, len(chosen.answer.offers) - 1))
+    shown = max(0, min(shown_as[0], len(chosen.answer.offers) - 1))
     if paper == "sheet.pdf":
         return _file(print_sheet(chosen, on=on, offer_index=shown), "application/pdf", paper)
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
         return lift_page(bench, tables, look, faults=[fault], status=404)
+    case = CASE_OF[shown_as[1]]
+    if chosen.answer.offers[shown].case(case) is None:
+        fault = Fault("pose", "this offer has no such pose", "ask for the drawing as told")
+        return lift_page(bench, tables, look, faults=[fault], status=404)
     if paper == "scene.json":
-        return JSONResponse(scene_of_chosen(chosen, offer_index=shown))
-    return _file(draw_chosen(chosen, offer_index=shown), "image/svg+xml", paper)
+        return JSONResponse(scene_of_chosen(chosen, offer_index=shown, case=case))
+    return _file(draw_chosen(chosen, offer_index=shown, case=case), "image/svg+xml", paper)
 
 
 def _file(content: str | bytes, kind: str, name: str) -> Response:

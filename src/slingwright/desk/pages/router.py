@@ -15,6 +15,7 @@ from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import tables_from_form
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
+from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.papers import paper_of
 from slingwright.desk.pages.render import lift_page, render
 from slingwright.errors import Fault, InputFault
@@ -46,7 +47,8 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             tables = unpack_lift(query.get("l", ""))
         except InputFault as fault:
             return lift_page(bench, {}, look, faults=fault.faults, status=422)
-        return _answered(bench, tables, look, offer=whole_of(query.get("offer")), explain="explain" in query)
+        shown = whole_of(query.get("offer")), pose_of(query.get("pose"))
+        return _answered(bench, tables, look, shown, explain="explain" in query)
 
     @router.post("/lift")
     async def typed(request: Request) -> Response:
@@ -65,10 +67,10 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
-        look, offer = look_of(query), whole_of(query.get("offer"))
+        look, shown = look_of(query), (whole_of(query.get("offer")), pose_of(query.get("pose")))
         try:
             tables = unpack_lift(query.get("l", ""))
-            return paper_of(bench, tables, look, paper, offer, today())
+            return paper_of(bench, tables, look, paper, shown, today())
         except InputFault as fault:
             return lift_page(bench, {}, look, faults=fault.faults, status=422)
 
@@ -109,7 +111,10 @@ def _to_lift(tables: Mapping[str, Any], look: Look) -> Response:
     return RedirectResponse(f"/lift?{query_of(tables, look)}", status_code=303)
 
 
-def _answered(bench: Bench, tables: dict[str, Any], look: Look, *, offer: int, explain: bool) -> HTMLResponse:
+def _answered(
+    bench: Bench, tables: dict[str, Any], look: Look, shown: tuple[int, str], *, explain: bool
+) -> HTMLResponse:
+    """The page of an answer; `shown` is which offer is drawn and in which pose."""
     from slingwright.desk.pages.view import view_of
 
     try:
@@ -118,4 +123,5 @@ def _answered(bench: Bench, tables: dict[str, Any], look: Look, *, offer: int, e
         return lift_page(bench, tables, look, faults=fault.faults, status=422)
     if explain:
         chosen = bench.explain(chosen)
-    return lift_page(bench, tables, look, faults=(), view=view_of(chosen, offer=offer), explained=explain)
+    view = view_of(chosen, offer=shown[0], pose=shown[1])
+    return lift_page(bench, tables, look, faults=(), view=view, explained=explain)
