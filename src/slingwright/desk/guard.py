@@ -8,7 +8,7 @@ from collections.abc import Awaitable, Callable, Collection
 
 from fastapi import FastAPI, Request, Response
 
-from slingwright.desk.problems import problem
+from slingwright.desk.problems import problem_for
 
 __all__ = ["MOST_BODY", "guard"]
 
@@ -46,18 +46,22 @@ def guard(app: FastAPI, *, token: str | None, hosts: Collection[str] = ()) -> No
 
 def _refused(request: Request, token: str | None, hosts: Collection[str]) -> Response | None:
     if hosts and _host_of(request) not in hosts:
-        return problem(421, "Not this desk", "the desk is called by another name than its own")
+        return problem_for(request, 421, "Not this desk", "the desk is called by another name than its own")
     if token is not None and not _holds(request.headers.get("authorization", ""), token):
-        refusal = problem(401, "This desk asks for its token", "as Bearer, or as the password of any name")
+        refusal = problem_for(
+            request, 401, "This desk asks for its token", "as Bearer, or as the password of any name"
+        )
         # a browser asks its user for the second; no cookie is needed then
         refusal.headers["WWW-Authenticate"] = 'Basic realm="Slingwright", charset="UTF-8"'
         return refusal
     if request.method in ("POST", "PUT", "PATCH"):
         length = request.headers.get("content-length", "")
         if not (length.isascii() and length.isdigit()) or len(length) > 15:
-            return problem(411, "No length", "the length of what is sent must be said")
+            return problem_for(request, 411, "No length", "the length of what is sent must be said")
         if int(length) > MOST_BODY:
-            return problem(413, "Too large", f"more is sent than a lift can need ({MOST_BODY} bytes)")
+            return problem_for(
+                request, 413, "Too large", f"more is sent than a lift can need ({MOST_BODY} bytes)"
+            )
     return None
 
 

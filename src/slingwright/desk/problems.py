@@ -6,15 +6,16 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from slingwright.desk.bench import Busy
+from slingwright.desk.pages.trouble import for_people, trouble_page
 from slingwright.errors import Fault, InputFault
 
-__all__ = ["answer_problems", "problem", "problem_of", "refusal"]
+__all__ = ["answer_problems", "problem", "problem_for", "problem_of", "refusal"]
 
 _RETRY_S = 5
 
@@ -36,6 +37,11 @@ def problem_of(fault: InputFault) -> dict[str, Any]:
 def problem(status: int, title: str, detail: str) -> JSONResponse:
     """A problem that is nobody's field."""
     return _Problem(_document(status, title, detail), status_code=status)
+
+
+def problem_for(request: Request, status: int, title: str, detail: str) -> Response:
+    """A problem that is nobody's field: a page where a browser asks for one, else the document."""
+    return trouble_page(request, status) if for_people(request) else problem(status, title, detail)
 
 
 def refusal(detail: str) -> JSONResponse:
@@ -70,14 +76,17 @@ async def _unfit_parameters(request: Request, fault: Exception) -> JSONResponse:
     return await _input_fault(request, InputFault(found))
 
 
-async def _no_such(request: Request, fault: Exception) -> JSONResponse:
+async def _no_such(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, HTTPException)
-    answer = problem(fault.status_code, str(fault.detail), f"{request.method} is not answered here")
+    answer = problem_for(
+        request, fault.status_code, str(fault.detail), f"{request.method} is not answered here"
+    )  # fmt: skip
     answer.headers.update(fault.headers or {})
     return answer
 
 
-async def _busy(request: Request, fault: Exception) -> JSONResponse:
-    answer = problem(503, "The desk is busy", "too many searches wait already; ask again in a few seconds")
+async def _busy(request: Request, fault: Exception) -> Response:
+    told = "too many searches wait already; ask again in a few seconds"
+    answer = problem_for(request, 503, "The desk is busy", told)
     answer.headers["Retry-After"] = str(_RETRY_S)
     return answer

@@ -1,0 +1,174 @@
+"""Every page of the desk in every state: the one list that the screenshots and the axe tests walk.
+
+Whoever adds a page, or a state of one, adds it here: it is then looked at and checked at every width.
+"""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+__all__ = ["STATES", "WIDTHS", "Served", "State", "open_browser", "reach", "serve"]
+
+ROOT = Path(__file__).resolve().parent.parent
+WIDTHS = {1280: 900, 360: 740}  # pixels: a desk, and a narrow telephone
+PATIENCE_MS = 120_000  # a first search on a machine that does much else
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Served:
+    """A desk in this process: its address, and the app behind it."""
+
+    address: str
+    app: Any
+
+    @contextmanager
+    def busy(self) -> Iterator[None]:
+        """All places taken, so that the next search is turned away."""
+        bench = self.app.state.bench
+        with ExitStack() as held:
+            while bench._places.acquire(blocking=False):
+                held.callback(bench._places.release)
+            yield
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """A page in one state: where it is, what a visitor does there, how it is shown.
+
+    `act` brings the opened page into the state. `busy`: the desk has no place for another search.
+    """
+
+    name: str
+    path: str
+    act: Callable[[Any], None] | None = None
+    media: str = "screen"
+    busy: bool = False
+
+
+def _wrong_weight(page: Any) -> None:
+    page.fill("[id='load.weight']", "4 elephants")
+    page.fill("[id='load.centre_of_gravity']", "somewhere in the middle; 2 ft; 2 ft")
+    page.locator("form.lift button[type=submit], form.lift > button").last.click()
+    page.locator(".faults").wait_for()
+
+
+def _explain(page: Any) -> None:
+    page.locator("a[href*='explain=1']").first.click()
+    page.wait_for_url("**explain=1**")
+
+
+def _in_space(page: Any) -> None:
+    page.locator("[data-view3d-start]").click()
+    page.locator("[data-view3d-stage][data-ready]").wait_for()
+
+
+def _second_offer(page: Any) -> None:
+    page.locator("a[href*='offer=2']:not([href*='.pdf']):not([href*='.svg'])").first.click()
+    page.wait_for_url("**offer=2**")
+
+
+def _too_large(page: Any) -> None:
+    page.locator("details:has(#file) > summary").click()
+    page.set_input_files("#file", {"name": "big.toml", "mimeType": "text/plain", "buffer": b"#" * 1_200_000})
+    page.locator("form:has(#file) button").click()
+    page.wait_for_url("**/lift")
+
+
+_SLING = "/sling?form=flat-eye&fibre=polyester&webbing_class=7&plies=2&width=2+in"
+STATES = (
+    State(name="lift-empty", path="/"),
+    State(name="lift-answered", path="/example/chiller"),
+    State(name="lift-second-offer", path="/example/chiller", act=_second_offer),
+    State(name="lift-several-hooks", path="/example/pontoon_two_hooks"),
+    State(name="lift-round-load", path="/example/duct_section"),
+    State(name="lift-metric", path="/example/compressor_en"),
+    State(name="lift-stop", path="/example/scrubber_vessel"),
+    State(name="lift-faults", path="/", act=_wrong_weight),
+    State(name="lift-explained", path="/example/chiller", act=_explain),
+    State(name="lift-in-space", path="/example/chiller", act=_in_space),
+    State(name="lift-print", path="/example/chiller", media="print"),
+    State(name="lift-stop-print", path="/example/scrubber_vessel", media="print"),
+    State(name="lift-link-broken", path="/lift?l=broken"),
+    State(name="lift-busy", path="/example/precast_stair", busy=True),
+    State(name="lift-too-large", path="/", act=_too_large),
+    State(name="lift-no-such-example", path="/example/nothing"),
+    State(name="sling-empty", path="/sling"),
+    State(name="sling-answered", path=f"{_SLING}&hitch=basket&angle_from_horizontal=60+deg"),
+    State(name="sling-refused", path=f"{_SLING[:-4]}5+in"),
+    State(name="sling-faults", path=f"{_SLING[:-4]}wide&angle_from_horizontal=steep"),
+    State(name="not-found", path="/nowhere"),
+)  # fmt: skip
+
+
+@contextmanager
+def serve() -> Iterator[Served]:
+    """Serve Harrow Quay's desk from this process on a free port, with a fixed date on its papers."""
+    import uvicorn
+
+    from slingwright.desk.app import create_app
+    from slingwright.usecases.settings import resolve_settings
+
+    shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
+    app = create_app(resolve_settings({"shop": str(shop)}, {}, shop.parent), today=lambda: date(2026, 1, 31))
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    server = uvicorn.Server(uvicorn.Config(app, host="127.0.0.1", port=port, log_level="error"))
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        if not thread.is_alive():
+            raise RuntimeError("the desk did not start")
+        time.sleep(0.05)
+    try:
+        yield Served(address=f"http://127.0.0.1:{port}", app=app)
+    finally:
+        server.should_exit = True
+        thread.join(timeout=30)
+
+
+@contextmanager
+def open_browser() -> Iterator[Any]:
+    """The Chromium of this machine, with WebGL drawn by the processor."""
+    import os
+
+    from playwright.sync_api import sync_playwright
+
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        raise RuntimeError("no Chromium is installed")
+    sandbox = [] if os.geteuid() else ["--no-sandbox"]  # Chromium refuses its sandbox to root
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=found,
+            args=[*sandbox, "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
+        )
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def reach(browser: Any, served: Served, state: State, width: int) -> Iterator[Any]:
+    """Open a page at a width and bring it into a state."""
+    context = browser.new_context(viewport={"width": width, "height": WIDTHS[width]}, reduced_motion="reduce")
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE_MS)
+    with ExitStack() as held:
+        if state.busy:
+            held.enter_context(served.busy())
+        page.goto(served.address + state.path)
+        if state.act is not None:
+            state.act(page)
+        page.emulate_media(media=state.media)
+        page.evaluate("document.fonts.ready")
+        yield page
+    context.close()
