@@ -61,7 +61,7 @@ class SettingOptions:
     """us or si: the units shown first."""
 
     language: str | None = None
-    """The language of the answer."""
+    """en or es: the language of the answer."""
 
     seed: str | None = None
     """The seed of the random draws, a whole number."""

@@ -42,10 +42,16 @@ class Example:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """How an answer is shown: units ("us", "si" or the lift's own where None) and language."""
+    """How an answer is shown: units ("us", "si" or the lift's own where None) and language.
+
+    `language_said`: the link says the language, so further links do; else it is the browser's wish alone.
+    `here`: the page's own address without its language, for the links that change it.
+    """
 
     units: str | None = None
     language: str = "en"
+    language_said: bool = field(default=False, compare=False, repr=False)
+    here: str = field(default="/", compare=False, repr=False)
 
 
 @dataclass(slots=True)

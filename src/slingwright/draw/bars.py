@@ -74,9 +74,9 @@ def _row_text(sling: OfferSling, units: Units, language: str) -> str:
     return read_catalogue(language).fill(
         "drawing",
         "bars-row",
-        worst=show_load(worst, units, rounding=Rounding.UP),
-        limit=show_load(limit, units, rounding=Rounding.DOWN),
-        share=show_share(sling.utilisation),
+        worst=show_load(worst, units, rounding=Rounding.UP, language=language),
+        limit=show_load(limit, units, rounding=Rounding.DOWN, language=language),
+        share=show_share(sling.utilisation, language=language),
     )
 
 

@@ -14,8 +14,9 @@ from slingwright.draw.picture import LegLine, Mark, take_picture
 from slingwright.draw.solid import Solid, beam_solid, load_solid
 from slingwright.hang.result import BodyPose
 from slingwright.lift.model import Lift
-from slingwright.units import Units, show_angle, show_length
+from slingwright.units import Units
 from slingwright.words import case_name, read_catalogue, show_load
+from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["pose_sentence", "scene_document"]
 
@@ -66,8 +67,8 @@ def pose_sentence(offer: Offer, *, units: Units, case: str = "stiff", language: 
         "view3d",
         "pose" if solved.result.tilt_deg >= _LEVEL_DEG else "pose-level",
         case=case_name(case, language=language),
-        tilt=show_angle(solved.result.tilt_deg),
-        height=show_length(solved.result.hook_above_cg_m, units),
+        tilt=show_angle(solved.result.tilt_deg, language=language),
+        height=show_length(solved.result.hook_above_cg_m, units, language=language),
     )
 
 
@@ -88,7 +89,7 @@ def _body(solid: Solid, pose: BodyPose) -> dict[str, Any]:
 
 def _leg(leg: LegLine, units: Units, language: str) -> dict[str, Any]:
     key = "label-slack" if leg.slack else "label"
-    tension = show_load(leg.tension_n, units)
+    tension = show_load(leg.tension_n, units, language=language)
     return {
         "path": leg.path,
         "part": leg.part,

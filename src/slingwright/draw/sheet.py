@@ -15,8 +15,9 @@ from slingwright.draw.touch import touch_layer
 from slingwright.draw.views import draw_view
 from slingwright.draw.wording import Wording
 from slingwright.lift.model import Lift
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words import arrangement_name, case_name, read_catalogue, show_load
+from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["SHEET_WIDTH_MM", "draw_offer", "drawing_alt"]
 
@@ -113,15 +114,15 @@ def _wording(units: Units, case: str, language: str) -> Wording:
             return words.fill("drawing", "leg-slack", name=line.path)
         if not full:
             return line.path
-        tension = show_load(line.tension_n, units)
-        angle = show_angle(line.angle_from_horizontal_deg)
+        tension = show_load(line.tension_n, units, language=language)
+        angle = show_angle(line.angle_from_horizontal_deg, language=language)
         return words.fill("drawing", "leg", name=line.path, tension=tension, angle=angle)
 
     def lean(down_right_deg: float) -> str:
         if abs(down_right_deg) < _LEVEL_DEG:
             return words.word("drawing", "level")
         key = "leans-right" if down_right_deg > 0 else "leans-left"
-        return words.fill("drawing", key, angle=show_angle(abs(down_right_deg)))
+        return words.fill("drawing", key, angle=show_angle(abs(down_right_deg), language=language))
 
     def caption(view: str) -> str:
         name = words.word("drawing", view)
@@ -131,7 +132,7 @@ def _wording(units: Units, case: str, language: str) -> Wording:
 
     return Wording(
         leg=leg,
-        length=lambda m: show_length(m, units, rounding=Rounding.NEAREST),
+        length=lambda m: show_length(m, units, rounding=Rounding.NEAREST, language=language),
         caption=caption,
         lean=lean,
         left=words.word("drawing", "left"),

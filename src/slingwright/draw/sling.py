@@ -23,16 +23,23 @@ def draw_sling(pattern: Pattern, units: Units, *, language: str = "en") -> str:
     spec = pattern.spec
     words = read_catalogue(language)
     if spec.form is Form.ENDLESS:
-        parts = _endless(pattern, units)
+        parts = _endless(pattern, units, language)
     elif spec.form.has_eyes:
-        parts = _eyed(pattern, units)
+        parts = _eyed(pattern, units, language)
     else:
-        parts = _fitted(pattern, units)
-    parts.append(dimension((_WEST, _AXIS - 6), (_EAST, _AXIS - 6), 8, show_made_length(spec.length_m, units)))
+        parts = _fitted(pattern, units, language)
+    parts.append(
+        dimension(
+            (_WEST, _AXIS - 6),
+            (_EAST, _AXIS - 6),
+            8,
+            show_made_length(spec.length_m, units, language=language),
+        )
+    )
     width = words.fill(
         "finished",
         "width",
-        width=show_made_length(spec.width_m, units),
+        width=show_made_length(spec.width_m, units, language=language),
         plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
     )
     parts.append(
@@ -63,11 +70,16 @@ def _stitches(west: float, east: float) -> str:
     return element("path", d=path_data(*points), fill="none", stroke=INK, stroke_width=0.25)
 
 
-def _label(at: float) -> str:
+def _label(at: float, language: str) -> str:
     """The sewn tag: a patch on the body."""
     return element(
         "rect", x=at, y=_AXIS - 2.6, width=11, height=5.2, fill=PAPER, stroke=INK, stroke_width=0.35, rx=0.6
-    ) + label("TAG", (at + 5.5, _AXIS + 0.9), size=SMALL_MM, anchor="middle")
+    ) + label(
+        read_catalogue(language).word("finished", "tag"),
+        (at + 5.5, _AXIS + 0.9),
+        size=SMALL_MM,
+        anchor="middle",
+    )
 
 
 def _eye(bearing: float, neck: float) -> str:
@@ -81,13 +93,16 @@ def _eye(bearing: float, neck: float) -> str:
     return element("path", d=d, fill="none", stroke=SLING, stroke_width=0.9)
 
 
-def _eyed(pattern: Pattern, units: Units) -> list[str]:
+def _eyed(pattern: Pattern, units: Units, language: str) -> list[str]:
     spec = pattern.spec
     necks = _WEST + _EYE_MM, _EAST - _EYE_MM
     parts = [_eye(_WEST, necks[0]), _eye(_EAST, necks[1]), *_body(*necks, spec.plies)]
     parts += [_stitches(necks[0], necks[0] + _LAP_MM), _stitches(necks[1] - _LAP_MM, necks[1])]
-    parts.append(_label(necks[0] + _LAP_MM + 4))
-    eye, lap = show_made_length(spec.eye_m, units), show_made_length(pattern.lap_m, units)
+    parts.append(_label(necks[0] + _LAP_MM + 4, language))
+    eye, lap = (
+        show_made_length(spec.eye_m, units, language=language),
+        show_made_length(pattern.lap_m, units, language=language),
+    )
     west, east = (_WEST, necks[0], necks[0] + _LAP_MM), (_EAST, necks[1], necks[1] - _LAP_MM)
     for bearing, neck, far in (west, east):
         parts.append(_under(bearing, neck, eye))
@@ -95,7 +110,7 @@ def _eyed(pattern: Pattern, units: Units) -> list[str]:
     return parts
 
 
-def _endless(pattern: Pattern, units: Units) -> list[str]:
+def _endless(pattern: Pattern, units: Units, language: str) -> list[str]:
     high = 5.0
     d = path_data(
         "M", _WEST + high, _AXIS - high,
@@ -106,12 +121,12 @@ def _endless(pattern: Pattern, units: Units) -> list[str]:
     middle = (_WEST + _EAST) / 2
     west, east = middle - _LAP_MM, middle
     stitched = element("g", _stitches(west, east), transform=f"translate(0 {high:g})")
-    tag = element("g", _label(_WEST + 24), transform=f"translate(0 {-high:g})")
-    lap = show_made_length(pattern.lap_m, units)
+    tag = element("g", _label(_WEST + 24, language), transform=f"translate(0 {-high:g})")
+    lap = show_made_length(pattern.lap_m, units, language=language)
     return [loop, stitched, tag, _under(west, east, lap, row=2)]
 
 
-def _fitted(pattern: Pattern, units: Units) -> list[str]:
+def _fitted(pattern: Pattern, units: Units, language: str) -> list[str]:
     parts = []
     necks = _WEST + _END_MM, _EAST - _END_MM
     for bearing, neck, fitting in zip((_WEST, _EAST), necks, pattern.fittings, strict=True):
@@ -121,11 +136,17 @@ def _fitted(pattern: Pattern, units: Units) -> list[str]:
                 "path", d=points, fill="none", stroke=INK, stroke_width=1.0, data_fitting=str(fitting.kind)
             )
         )
-        parts.append(_under(bearing, neck, show_made_length(fitting.reach_m + fitting.bar_m, units)))
+        parts.append(
+            _under(bearing, neck, show_made_length(fitting.reach_m + fitting.bar_m, units, language=language))
+        )
     parts += _body(*necks, pattern.spec.plies)
     west, east = necks[0] + 3, necks[1] - 3
-    parts += [_stitches(west, west + _LAP_MM), _stitches(east - _LAP_MM, east), _label(west + _LAP_MM + 4)]
-    lap = show_made_length(pattern.lap_m, units)
+    parts += [
+        _stitches(west, west + _LAP_MM),
+        _stitches(east - _LAP_MM, east),
+        _label(west + _LAP_MM + 4, language),
+    ]
+    lap = show_made_length(pattern.lap_m, units, language=language)
     return [*parts, _under(west, west + _LAP_MM, lap, row=2), _under(east - _LAP_MM, east, lap, row=2)]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from slingwright import __version__
@@ -12,7 +12,7 @@ from slingwright.draw.marks import centre_mark, pick_mark, protection_mark
 from slingwright.draw.picture import Picture
 from slingwright.draw.svg import element, number, wrap_text
 from slingwright.lift.model import Lift
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words import (
     arrangement_name,
     case_name,
@@ -23,6 +23,7 @@ from slingwright.words import (
     slings_text,
     standing_cautions,
 )
+from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["Strip", "draw_strip"]
 
@@ -111,7 +112,7 @@ def draw_strip(
 ) -> Strip:
     """Gather the strip's words; on a paper only the signs and how it is drawn."""
     words = read_catalogue(language)
-    cautions = "" if on_paper else " ".join(standing_cautions(language=language)[:2])
+    cautions = () if on_paper else standing_cautions(language=language)[:2]
     small = [] if on_paper else list(_small(lift, offer, made_by or {}, language))
     slings = [] if on_paper else slings_text(offer, units, language=language)[:3]
     return Strip(
@@ -127,10 +128,17 @@ def draw_strip(
         planning=words.word("drawing", "planning-only")
         if planning_only(lift, offer) and not on_paper
         else "",
-        cautions=tuple(_wrapped([cautions] if cautions else [], _WIDTH_MM - 6)),
+        cautions=tuple(_wrapped(_joined(cautions, language), _WIDTH_MM - 6)),
         scale=words.word("drawing", "scale"),
         units=units,
     )
+
+
+def _joined(cautions: Sequence[str], language: str) -> Sequence[str]:
+    """In one paragraph; said in two languages each has its own, for none of it may be cut short."""
+    if not cautions or read_catalogue(language).beside_english:
+        return cautions
+    return [" ".join(cautions)]
 
 
 def _key_lines(offer: Offer, picture: Picture, language: str) -> Iterator[tuple[str, str]]:
@@ -156,13 +164,15 @@ def _notes(lift: Lift, offer: Offer, case: Case, units: Units, language: str) ->
         "drawing",
         "hanging",
         case=case_name(case.name, language=language),
-        tilt=show_angle(case.result.tilt_deg),
+        tilt=show_angle(case.result.tilt_deg, language=language),
     )
     room = words.fill(
         "drawing",
         "room",
-        worst=show_length(offer.hook_height_m, units, rounding=Rounding.UP),
-        room=show_length(min(h.headroom_m for h in lift.hooks), units, rounding=Rounding.DOWN),
+        worst=show_length(offer.hook_height_m, units, rounding=Rounding.UP, language=language),
+        room=show_length(
+            min(h.headroom_m for h in lift.hooks), units, rounding=Rounding.DOWN, language=language
+        ),
     )
     yield from (hanging, words.word("drawing", "figures"), room)
 

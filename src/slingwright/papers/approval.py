@@ -114,12 +114,14 @@ def _line(
             label["length"],
             item_length_text(item, units, shop.practice.matched_tolerance_m, language=language),
         ),
-        (label["mass"], show_mass(item.bill.mass_kg, units)),
+        (label["mass"], show_mass(item.bill.mass_kg, units, language=language)),
         (label["protection"], protection_name(str(item.asked.protection), language=language)),
         *(
             (
                 hitch_load_name(load, language=language),
-                rated_text(load.rating.rated_n, load.rating.printed, load.rating.cell.unit),
+                rated_text(
+                    load.rating.rated_n, load.rating.printed, load.rating.cell.unit, language=language
+                ),
             )
             for load in item.loads
         ),

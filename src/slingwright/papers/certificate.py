@@ -17,7 +17,7 @@ from slingwright.papers.document import (
 )
 from slingwright.rulebook import Rulebook
 from slingwright.units import Units
-from slingwright.words import read_catalogue, rulebook_name
+from slingwright.words import criterion_texts, read_catalogue, rulebook_name
 from slingwright.words.certifying import CertificateLine
 from slingwright.words.making import making_cautions
 
@@ -56,7 +56,7 @@ def certificate_paper(
         statement = words.fill(
             "certificate", "statement", on=made.inspected_on.isoformat(), by=made.inspected_by
         )
-    removal = [row.what for row in rulebook.removal_criteria()]
+    removal = criterion_texts(rulebook.removal_criteria(), rulebook.id, language=language)
     return print_paper(
         Paper(
             kind=label["kind"],

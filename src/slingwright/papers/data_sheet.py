@@ -20,9 +20,9 @@ from slingwright.papers.document import (
 from slingwright.price.quote import QuoteItem
 from slingwright.rulebook import Rulebook
 from slingwright.shop import Shop
-from slingwright.units import Rounding, Units, show_angle, show_temperature
-from slingwright.words import read_catalogue, rulebook_name, spec_text
-from slingwright.words.figures import show_mass
+from slingwright.units import Rounding, Units
+from slingwright.words import criterion_texts, inspection_text, read_catalogue, rulebook_name, spec_text
+from slingwright.words.figures import show_angle, show_mass, show_short, show_temperature
 from slingwright.words.making import hitch_load_name, making_cautions, sling_code
 from slingwright.words.quoting import item_length_text, rated_text
 
@@ -53,10 +53,13 @@ def data_sheet(
         [shop.name, shop.papers.address if shop.papers else ""],
         [words.word("make", "sling"), text],
         [words.word("make", "length"), item_length_text(item, units, matched_m, language=language)],
-        [words.word("make", "mass"), show_mass(item.bill.mass_kg, units)],
+        [words.word("make", "mass"), show_mass(item.bill.mass_kg, units, language=language)],
         [words.word("make", "rules"), rulebook_name(rulebook.id, rulebook.profile, language=language)],
     ]
-    inspections = [(row.what, str(row.citation)) for row in rulebook.inspection()]
+    inspections = [
+        (inspection_text(row, rulebook.id, language=language), str(row.citation))
+        for row in rulebook.inspection()
+    ]
     return print_paper(
         Paper(
             kind=label["kind"],
@@ -76,7 +79,10 @@ def data_sheet(
                 bullets_section(
                     label["care"], [label[f"care-{key}"] for key in ("dry", "wash", "knot", "chemicals")]
                 ),
-                bullets_section(label["removal"], [row.what for row in rulebook.removal_criteria()]),
+                bullets_section(
+                    label["removal"],
+                    criterion_texts(rulebook.removal_criteria(), rulebook.id, language=language),
+                ),
                 table_section(
                     label["inspection"], (Column(label["what"]), Column(label["source"], 70)), inspections
                 ),
@@ -94,7 +100,7 @@ def _rated(item: QuoteItem, language: str) -> Iterator[tuple[str, str]]:
     for load in item.loads:
         rating = load.rating
         name = hitch_load_name(load, language=language)
-        yield name, rated_text(rating.rated_n, rating.printed, rating.cell.unit)
+        yield name, rated_text(rating.rated_n, rating.printed, rating.cell.unit, language=language)
 
 
 def _limits(item: QuoteItem, rulebook: Rulebook, units: Units, language: str) -> Iterator[str]:
@@ -102,12 +108,17 @@ def _limits(item: QuoteItem, rulebook: Rulebook, units: Units, language: str) ->
     where, cell = "sheet-of-sling", item.loads[0].rating.cell
     yield words.fill(where, "table", table=cell.table_id, cell=cell.cell, citation=str(cell.citation))
     factor = rulebook.design_factor
-    yield words.fill(where, "design-factor", factor=f"{factor.value:g}", citation=str(factor.citation))
+    yield words.fill(
+        where,
+        "design-factor",
+        factor=show_short(factor.value, language=language),
+        citation=str(factor.citation),
+    )
     heat = rulebook.max_temperature_k(item.asked.spec.fibre)
-    limit = show_temperature(heat.value, units, rounding=Rounding.DOWN)
+    limit = show_temperature(heat.value, units, rounding=Rounding.DOWN, language=language)
     yield words.fill(where, "temperature", limit=limit, citation=str(heat.citation))
     least = rulebook.limit("least_angle_deg")
-    angle = show_angle(least.value, rounding=Rounding.UP)
+    angle = show_angle(least.value, rounding=Rounding.UP, language=language)
     yield words.fill(where, "least-angle", angle=angle, citation=str(least.citation))
     for key in ("choke", "edge", "double-wrap"):
         yield words.word(where, key)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slingwright.choose.offer import Offer, OfferSling
-from slingwright.units import Rounding, Units, show_angle
+from slingwright.units import Rounding, Units
 from slingwright.words import (
     case_name,
     choke_text,
@@ -19,6 +19,7 @@ from slingwright.words import (
     spec_text,
     supply_text,
 )
+from slingwright.words.figures import show_angle
 
 __all__ = ["checked_cells", "leg_rows", "sling_rows"]
 
@@ -50,9 +51,9 @@ def leg_rows(offer: Offer, units: Units, *, language: str = "en") -> Iterator[li
         told.add(path.sling)
         yield [
             hang.name,
-            slack if hang.slack else show_load(hang.tension_n, units),
-            show_load(pulls[hang.name], units) if hang.name in pulls else "",
-            show_angle(hang.angle_from_horizontal_deg),
+            slack if hang.slack else show_load(hang.tension_n, units, language=language),
+            show_load(pulls[hang.name], units, language=language) if hang.name in pulls else "",
+            show_angle(hang.angle_from_horizontal_deg, language=language),
             *(checked_cells(offer.slings[path.sling], units, language) if first else [""] * 6),
         ]
 
@@ -76,10 +77,10 @@ def checked_cells(sling: OfferSling, units: Units, language: str) -> list[str]:
     key = "rule" if by.case == "rule" else by.check
     case = "" if by.case == "rule" else case_name(by.case, language=language)
     return [
-        show_load(sling.design_tension_n, units, rounding=Rounding.UP),
-        show_load(sling.part_limit_n, units, rounding=Rounding.DOWN),
-        show_load(sling.hitch_load_n, units, rounding=Rounding.UP),
-        show_load(sling.hitch_rated_n, units, rounding=Rounding.DOWN),
-        show_share(sling.utilisation),
+        show_load(sling.design_tension_n, units, rounding=Rounding.UP, language=language),
+        show_load(sling.part_limit_n, units, rounding=Rounding.DOWN, language=language),
+        show_load(sling.hitch_load_n, units, rounding=Rounding.UP, language=language),
+        show_load(sling.hitch_rated_n, units, rounding=Rounding.DOWN, language=language),
+        show_share(sling.utilisation, language=language),
         read_catalogue(language).fill("governed", key, case=case),
     ]

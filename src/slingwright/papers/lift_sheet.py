@@ -14,13 +14,14 @@ from slingwright.papers.frame import footer, planning_reasons, signing
 from slingwright.papers.legs import leg_rows, sling_rows
 from slingwright.papers.typeset import open_press
 from slingwright.rulebook.practice import Row
-from slingwright.units import Rounding, Units, show_angle, show_length, show_ratio
+from slingwright.units import Rounding, Units
 from slingwright.words import (
     adoption_text,
     arrangement_name,
     case_name,
     caution_text,
     centre_text,
+    criterion_texts,
     hold_figures,
     next_question_text,
     note_text,
@@ -38,6 +39,7 @@ from slingwright.words import (
     standing_cautions,
     weight_text,
 )
+from slingwright.words.figures import show_angle, show_length, show_ratio
 
 __all__ = ["lift_sheet", "sheet_data"]
 
@@ -162,7 +164,7 @@ def sheet_data(
         "offer": _offer_data(lift, answer, offer, offer_index, units, language) if offer else None,
         "refused": [] if offer else _refused(answer, units, language),
         "question": _question(answer, language),
-        **_inspection(inspection, language),
+        **_inspection(inspection, lift.rulebook, language),
         "cautions": _cautions(answer, offer, language),
         "signing": signing(lift, offer, reasons, language=language),
         "footer": footer(made_by, date, language=language),
@@ -197,14 +199,17 @@ def _load_facts(lift: Lift, answer: Answer, units: Units, language: str) -> list
 def _offer_facts(offer: Offer, units: Units, language: str) -> list[list[str]]:
     words = read_catalogue(language)
     label = words.sections["sheet"]
-    height = show_length(offer.hook_height_m, units, rounding=Rounding.UP)
-    load = show_load(offer.hook_load_n, units, rounding=Rounding.UP)
-    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP)
-    reserve = show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN)
+    height = show_length(offer.hook_height_m, units, rounding=Rounding.UP, language=language)
+    load = show_load(offer.hook_load_n, units, rounding=Rounding.UP, language=language)
+    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP, language=language)
+    reserve = show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN, language=language)
     return [
         [label["hung"], arrangement_name(offer.arrangement, language=language)],
         [label["hook"], words.fill("sheet", "hook-text", load=load, height=height)],
-        [label["tilt"], words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg), worst=worst)],
+        [
+            label["tilt"],
+            words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg, language=language), worst=worst),
+        ],
         [label["reserve"], words.fill("sheet", "reserve-text", reserve=reserve)],
     ]
 
@@ -231,7 +236,7 @@ def _offer_data(
         "drawing_alt": drawing_alt(lift, offer, language=language),
         "drawing_caption": words.fill("sheet", "drawing-caption", case=case_name("stiff", language=language)),
         "bars": draw_bars(offer, units=units, language=language),
-        "bars_alt": words.fill("drawing", "bars-alt", rows="; ".join(_bar_rows(offer))),
+        "bars_alt": words.fill("drawing", "bars-alt", rows="; ".join(_bar_rows(offer, language))),
         "bars_title": words.word("drawing", "bars-title"),
         "slings": sling_rows(offer, units, language=language),
         "tables": list(dict.fromkeys(adoption_text(s, language=language) for s in offer.slings)),
@@ -242,9 +247,9 @@ def _offer_data(
     }
 
 
-def _bar_rows(offer: Offer) -> Iterator[str]:
+def _bar_rows(offer: Offer, language: str) -> Iterator[str]:
     for s in offer.slings:
-        yield f"{s.id} {show_share(s.utilisation)}"
+        yield f"{s.id} {show_share(s.utilisation, language=language)}"
 
 
 def _refused(answer: Answer, units: Units, language: str) -> list[list[str]]:
@@ -260,14 +265,13 @@ def _question(answer: Answer, language: str) -> str:
     return next_question_text(answer.next_question, language=language) if answer.next_question else ""
 
 
-def _inspection(rows: Sequence[Row], language: str) -> dict[str, object]:
+def _inspection(rows: Sequence[Row], rulebook: str, language: str) -> dict[str, object]:
     """The removal criteria; the source most of them share is said once."""
+    texts = criterion_texts(rows, rulebook, language=language)
     sources = [str(row.citation) for row in rows]
     shared = max(dict.fromkeys(sources), key=sources.count, default="")
     said = read_catalogue(language).fill("sheet", "inspection-source", source=shared)
-    listed = [
-        [row.what, "" if source == shared else source] for row, source in zip(rows, sources, strict=True)
-    ]
+    listed = [[what, "" if source == shared else source] for what, source in zip(texts, sources, strict=True)]
     return {"inspection": listed, "inspection_source": said}
 
 

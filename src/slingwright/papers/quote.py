@@ -103,17 +103,17 @@ def _items(quote: Quote, shop: Shop, units: Units, language: str) -> Section:
             "\n".join((
                 f"{sling_code(item.asked.spec)}: {spec_text(item.asked.spec, units, language=language)}.",
                 f"{label['length']}: {item_length_text(item, units, matched_m, language=language)}. "
-                f"{label['mass']}: {show_mass(item.bill.mass_kg, units)}.",
+                f"{label['mass']}: {show_mass(item.bill.mass_kg, units, language=language)}.",
                 _sentence(item_supply_text(item, language=language)),
-                *_discount(item, label),
+                *_discount(item, label, language),
             )),
             str(item.asked.quantity),
-            show_money(item.each.price_minor, item.each.currency),
-            show_money(item.price.price_minor, item.price.currency),
+            show_money(item.each.price_minor, item.each.currency, language=language),
+            show_money(item.price.price_minor, item.price.currency, language=language),
         )
         for number, item in enumerate(quote.items, start=1)
     ]  # fmt: skip
-    total = ("", label["total"], "", "", show_money(quote.price_minor, quote.currency))
+    total = ("", label["total"], "", "", show_money(quote.price_minor, quote.currency, language=language))
     return table_section(label["items"], columns, rows, total=total, note=label["tax"])
 
 
@@ -124,7 +124,7 @@ def _ratings(quote: Quote, language: str) -> Iterator[Section]:
     if len(quote.items) > _MOST_ACROSS:
         for number, item in enumerate(quote.items, start=1):
             pairs = [
-                (hitch_load_name(load, language=language), _rated(item, i))
+                (hitch_load_name(load, language=language), _rated(item, i, language))
                 for i, load in enumerate(item.loads)
             ]
             heads = (Column(label["hitch"]), Column(f"{label['item']} {number}", 0, right=True))
@@ -132,7 +132,7 @@ def _ratings(quote: Quote, language: str) -> Iterator[Section]:
         return
     names = list(dict.fromkeys(hitch_load_name(x, language=language) for i in quote.items for x in i.loads))
     found = [
-        {hitch_load_name(x, language=language): _rated(i, n) for n, x in enumerate(i.loads)}
+        {hitch_load_name(x, language=language): _rated(i, n, language) for n, x in enumerate(i.loads)}
         for i in quote.items
     ]
     yield table_section(
@@ -140,10 +140,10 @@ def _ratings(quote: Quote, language: str) -> Iterator[Section]:
     )
 
 
-def _discount(item: QuoteItem, label: Mapping[str, str]) -> Iterator[str]:
+def _discount(item: QuoteItem, label: Mapping[str, str], language: str) -> Iterator[str]:
     for line in item.price.lines:
         if line.code == "quantity-discount":
-            yield f"{label['discount']}: {show_money(line.minor, item.price.currency)}."
+            yield f"{label['discount']}: {show_money(line.minor, item.price.currency, language=language)}."
 
 
 def _sentence(text: str) -> str:
@@ -153,9 +153,9 @@ def _sentence(text: str) -> str:
 _MOST_ACROSS = 5  # items beside each other in one table
 
 
-def _rated(item: QuoteItem, index: int) -> str:
+def _rated(item: QuoteItem, index: int, language: str) -> str:
     rating = item.loads[index].rating
-    return rated_text(rating.rated_n, rating.printed, rating.cell.unit)
+    return rated_text(rating.rated_n, rating.printed, rating.cell.unit, language=language)
 
 
 def _breaks(quote: Quote, language: str) -> Iterator[Section]:
@@ -164,7 +164,7 @@ def _breaks(quote: Quote, language: str) -> Iterator[Section]:
     rows = [
         (
             words.fill("quote", "break", item=str(number), quantity=str(one.quantity)),
-            show_money(one.price_minor, quote.currency),
+            show_money(one.price_minor, quote.currency, language=language),
         )
         for number, item in enumerate(quote.items, start=1)
         for one in item.breaks

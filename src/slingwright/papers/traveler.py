@@ -27,7 +27,7 @@ from slingwright.papers.document import (
 from slingwright.price.quote import QuoteItem
 from slingwright.rulebook import Rulebook
 from slingwright.shop import Protection, Roll, Shop
-from slingwright.units import Rounding, Units, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words import (
     fibre_name,
     protection_name,
@@ -37,7 +37,7 @@ from slingwright.words import (
     show_made_length,
     spec_text,
 )
-from slingwright.words.figures import show_mass
+from slingwright.words.figures import show_length, show_mass
 from slingwright.words.making import gate_text, making_cautions, show_mm, sling_code
 from slingwright.words.quoting import item_length_text
 
@@ -173,7 +173,7 @@ def _bill(line: TravelerLine, units: Units, language: str) -> Section:
     bill, count = line.item.bill, line.item.asked.quantity
 
     def metres(mm: int) -> str:
-        return show_made_length(mm / 1000, units)
+        return show_made_length(mm / 1000, units, language=language)
 
     rows = [
         (label["webbing"], metres(bill.webbing_mm), metres(bill.webbing_mm * count)),
@@ -187,7 +187,13 @@ def _bill(line: TravelerLine, units: Units, language: str) -> Section:
     if bill.guard is not None:
         name = protection_name(bill.guard.protection, language=language)
         rows.append((name, str(bill.guard_pieces), str(bill.guard_pieces * count)))
-    rows.append((label["mass"], show_mass(bill.mass_kg, units), show_mass(bill.mass_kg * count, units)))
+    rows.append(
+        (
+            label["mass"],
+            show_mass(bill.mass_kg, units, language=language),
+            show_mass(bill.mass_kg * count, units, language=language),
+        )
+    )
     one, every = (
         words.fill("make", "minutes", minutes=f"{-(-seconds // 60)}")
         for seconds in (bill.labour_s, bill.labour_s * count)
@@ -211,19 +217,24 @@ def _steps(line: TravelerLine, units: Units, language: str) -> Iterator[str]:
     fibre = fibre_name(spec.fibre, language=language)
     webbing = words.fill(
         "make", "webbing-text", fibre=fibre, webbing_class=str(spec.webbing_class),
-        width=show_made_length(spec.width_m, units),
+        width=show_made_length(spec.width_m, units, language=language),
     )  # fmt: skip
     yield step("take", webbing=webbing)
     yield step("cut", pieces="; ".join(piece_texts(laid, language=language)))
     if any(piece.role == "eye-pad" for piece in laid.pieces):
         yield step("pads")
     if laid.taper_width_m is not None:
-        yield step("taper", taper=show_made_length(laid.taper_width_m, units))
+        yield step("taper", taper=show_made_length(laid.taper_width_m, units, language=language))
     if spec.form == "twisted-eye":
         yield step("twist")
     if laid.fittings:
         yield step("fittings", fittings=", ".join(str(f.kind).replace("-", " ") for f in laid.fittings))
-    yield step("lap", rows=str(laid.lap_rows), lap=show_made_length(laid.lap_m, units), fibre=fibre)
+    yield step(
+        "lap",
+        rows=str(laid.lap_rows),
+        lap=show_made_length(laid.lap_m, units, language=language),
+        fibre=fibre,
+    )
     if laid.body_rows:
         yield step("plies", rows=str(laid.body_rows))
     yield step("label")
@@ -242,14 +253,14 @@ def _records(line: TravelerLine, label: Mapping[str, str]) -> list[str]:
 def proof_texts(proof: ProofLoad, units: Units, *, language: str = "en") -> list[str]:
     """The proof load with its band and sources, and what is recorded."""
     words = read_catalogue(language)
-    load = show_load(proof.load_n, units, rounding=Rounding.DOWN)
+    load = show_load(proof.load_n, units, rounding=Rounding.DOWN, language=language)
     cited = str(proof.citation)
     if proof.low_n is None or proof.high_n is None:
         found = [words.fill("make", "proof-no-band", load=load, citation=cited)]
     else:
         low, high = (
-            show_load(proof.low_n, units, rounding=Rounding.UP),
-            show_load(proof.high_n, units, rounding=Rounding.DOWN),
+            show_load(proof.low_n, units, rounding=Rounding.UP, language=language),
+            show_load(proof.high_n, units, rounding=Rounding.DOWN, language=language),
         )
         found = [words.fill("make", "proof-load", load=load, low=low, high=high, citation=cited)]
     if proof.at_least is not None:
@@ -262,14 +273,14 @@ def _measured(line: TravelerLine, shop: Shop, units: Units, language: str) -> Se
     label = words.sections["make"]
     item, matched = line.item, ""
     if item.asked.matched:
-        apart = show_made_length(shop.practice.matched_tolerance_m, units)
+        apart = show_made_length(shop.practice.matched_tolerance_m, units, language=language)
         matched = words.fill("make", "measured-matched", matched=apart)
     length_m = item.asked.spec.length_m
     note = words.fill(
         "make",
         "measured-note",
-        low=_both(length_m - item.tolerance_m, units, Rounding.UP),
-        high=_both(length_m + item.tolerance_m, units, Rounding.DOWN),
+        low=_both(length_m - item.tolerance_m, units, Rounding.UP, language),
+        high=_both(length_m + item.tolerance_m, units, Rounding.DOWN, language),
         matched=matched,
     )
     heads = ("serial", "made-length", "proof-actual", "passed")
@@ -278,8 +289,8 @@ def _measured(line: TravelerLine, shop: Shop, units: Units, language: str) -> Se
     return table_section(label["measured"], columns, rows, note=note, tall=True)
 
 
-def _both(length_m: float, units: Units, rounding: Rounding) -> str:
+def _both(length_m: float, units: Units, rounding: Rounding, language: str) -> str:
     """A limit of a length in both systems, rounded to its safe side in each."""
     other = Units.SI if units is Units.US else Units.US
-    own = show_length(length_m, units, rounding=rounding)
-    return f"{own} ({show_length(length_m, other, rounding=rounding)})"
+    own = show_length(length_m, units, rounding=rounding, language=language)
+    return f"{own} ({show_length(length_m, other, rounding=rounding, language=language)})"

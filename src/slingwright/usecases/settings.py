@@ -17,11 +17,12 @@ from typing import Any
 
 from slingwright.errors import Fault, InputFault, fail
 
-__all__ = ["SETTINGS_FILE", "Origin", "Settings", "Source", "resolve_settings"]
+__all__ = ["LANGUAGES", "SETTINGS_FILE", "Origin", "Settings", "Source", "resolve_settings"]
 
 SETTINGS_FILE = "slingwright.toml"
 VARIABLE_PREFIX = "SLINGWRIGHT_"
 MOST_BYTES = 1_000_000
+LANGUAGES = ("en", "es")  # as `words` has them; said again, for `words` takes longer to load
 MOST_SEED = 2**63 - 1
 
 
@@ -141,7 +142,7 @@ _READERS: Mapping[str, Callable[[object, Path], Any]] = {
     "rulebook": _read_one_of("us", "en"),
     "profile": _read_one_of("own", "strictest"),
     "units": _read_one_of("us", "si"),
-    "language": _read_one_of("en"),
+    "language": _read_one_of(*LANGUAGES),
     "seed": _read_seed,
 }
 _DEFAULTS: Mapping[str, str | int] = {"profile": "own", "language": "en", "seed": 1}

@@ -272,7 +272,7 @@ def _priced(item: Any) -> dict[str, Value]:
         "planning_only": not item.adopted,
         "price_minor": item.each.price_minor,
         "currency": item.each.currency,
-        "price": show_money(item.each.price_minor, item.each.currency),
+        "price": show_money(item.each.price_minor, item.each.currency, language="en"),
         "mass_kg": round(item.bill.mass_kg, 3),
         "ready_in_days": item.days,
     }

@@ -4,7 +4,7 @@ Everything below this floor speaks in codes; everything above prints what these 
 """
 
 from slingwright.words.answer import Block, Row, answer_blocks
-from slingwright.words.catalogue import Catalogue, MissingWords, languages, read_catalogue
+from slingwright.words.catalogue import BESIDE, Catalogue, MissingWords, languages, read_catalogue
 from slingwright.words.cautions import (
     caution_text,
     next_question_text,
@@ -48,8 +48,10 @@ from slingwright.words.offers import (
     search_sentence,
     slings_text,
 )
+from slingwright.words.practice import criterion_texts, inspection_text
 
 __all__ = [
+    "BESIDE",
     "Block",
     "Catalogue",
     "MissingWords",
@@ -61,6 +63,7 @@ __all__ = [
     "caution_text",
     "centre_text",
     "choke_text",
+    "criterion_texts",
     "cure_text",
     "fibre_name",
     "finding_text",
@@ -68,6 +71,7 @@ __all__ = [
     "form_name",
     "hitch_name",
     "hold_figures",
+    "inspection_text",
     "known_by_text",
     "languages",
     "next_question_text",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from slingwright.check import Finding, Outcome
 from slingwright.choose.offer import Answer, Offer, OfferSling, Refused
 from slingwright.lift.model import Lift
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
 from slingwright.words.cautions import (
     caution_text,
@@ -17,7 +17,7 @@ from slingwright.words.cautions import (
     own_cautions,
     standing_cautions,
 )
-from slingwright.words.figures import show_load, show_share
+from slingwright.words.figures import show_angle, show_length, show_load, show_share
 from slingwright.words.findings import cure_text, finding_texts, outcome_word
 from slingwright.words.loads import centre_text, room_text, weight_text
 from slingwright.words.names import hitch_name, place_text, places_text, spec_text, supply_text
@@ -120,14 +120,20 @@ def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Bloc
 def _figure_rows(offer: Offer, units: Units, language: str) -> list[Row]:
     words = read_catalogue(language)
     label = words.sections["labels"]
-    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP)
-    tilt = words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg), worst=worst)
-    least = show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN)
+    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP, language=language)
+    tilt = words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg, language=language), worst=worst)
+    least = show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN, language=language)
     return [
         Row(label=label["tilt"], text=tilt),
         Row(label=label["angle"], text=words.fill("offers", "angle", angle=least)),
-        Row(label=label["hook-height"], text=show_length(offer.hook_height_m, units, rounding=Rounding.UP)),
-        Row(label=label["hook-load"], text=show_load(offer.hook_load_n, units, rounding=Rounding.UP)),
+        Row(
+            label=label["hook-height"],
+            text=show_length(offer.hook_height_m, units, rounding=Rounding.UP, language=language),
+        ),
+        Row(
+            label=label["hook-load"],
+            text=show_load(offer.hook_load_n, units, rounding=Rounding.UP, language=language),
+        ),
     ]
 
 
@@ -149,9 +155,9 @@ def _sling_row(group: list[OfferSling], units: Units, language: str) -> Row:
         hitch=hitch_name(sling.hitch, sling.wraps, language=language),
         upper=place_text(sling.upper_at, units, language=language),
         lower=places_text([s.lower_at for s in group], units, language=language),
-        share=show_share(sling.utilisation),
-        design=show_load(sling.design_tension_n, units, rounding=Rounding.UP),
-        limit=show_load(sling.part_limit_n, units, rounding=Rounding.DOWN),
+        share=show_share(sling.utilisation, language=language),
+        design=show_load(sling.design_tension_n, units, rounding=Rounding.UP, language=language),
+        limit=show_load(sling.part_limit_n, units, rounding=Rounding.DOWN, language=language),
     )
     label = ", ".join(s.id for s in group)
     return Row(label=label, text=text, detail=supply_text(sling, language=language))

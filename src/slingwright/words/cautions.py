@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from slingwright.words.catalogue import read_catalogue
+from slingwright.words.catalogue import in_both, read_catalogue
 
 __all__ = ["caution_text", "next_question_text", "note_text", "own_cautions", "standing_cautions"]
 
@@ -26,7 +26,7 @@ def own_cautions(codes: Iterable[str]) -> tuple[str, ...]:
 
 def note_text(code: str, *, language: str = "en") -> str:
     """An assumption made while reading the lift, in words."""
-    return _coded("notes", code, language)
+    return in_both(language, lambda one: _coded("notes", code, one))
 
 
 def next_question_text(code: str, *, language: str = "en") -> str:

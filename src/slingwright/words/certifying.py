@@ -10,9 +10,9 @@ from slingwright.price.quote import QuoteItem
 from slingwright.rulebook import Rulebook
 from slingwright.shop import Shop
 from slingwright.sling import SlingSpec
-from slingwright.units import Rounding, Units, show_length
-from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_load, show_made_length
+from slingwright.units import Rounding, Units
+from slingwright.words.catalogue import in_both, read_catalogue
+from slingwright.words.figures import show_length, show_load, show_made_length, show_short
 from slingwright.words.making import hitch_load_name, sling_code
 from slingwright.words.names import fibre_name, form_name, spec_text
 from slingwright.words.quoting import rated_text
@@ -82,7 +82,10 @@ def _about_shop(facts: CertificateFacts, rulebook: Rulebook, shop: Shop, languag
         "serial": facts.serial,
         "standard": standard,
         "design-factor": words.fill(
-            "certificate", "design-factor", factor=f"{factor.value:g}", citation=str(factor.citation)
+            "certificate",
+            "design-factor",
+            factor=show_short(factor.value, language=language),
+            citation=str(factor.citation),
         ),
         "quality": words.word("certificate", "quality"),
         "signatory": words.word("certificate", "signatory"),
@@ -92,7 +95,9 @@ def _about_shop(facts: CertificateFacts, rulebook: Rulebook, shop: Shop, languag
 def _about_sling(facts: CertificateFacts, units: Units, language: str) -> dict[str, str]:
     spec: SlingSpec = facts.item.asked.spec
     told = [(hitch_load_name(load, language=language), load.rating) for load in facts.item.loads]
-    rated = "; ".join(f"{name} {rated_text(r.rated_n, r.printed, r.cell.unit)}" for name, r in told)
+    rated = "; ".join(
+        f"{name} {rated_text(r.rated_n, r.printed, r.cell.unit, language=language)}" for name, r in told
+    )
     return {
         "code": sling_code(spec),
         "type": f"{spec.form.us_type}, {form_name(spec.form, language=language)}",
@@ -107,7 +112,7 @@ def _about_making(facts: CertificateFacts, shop: Shop, units: Units, language: s
     words, made, spec = read_catalogue(language), facts.made, facts.item.asked.spec
     unknown = words.word("certificate", "specimen")
     fibre = fibre_name(spec.fibre, language=language)
-    length = unknown if made is None else show_made_length(made.length_m, units)
+    length = unknown if made is None else show_made_length(made.length_m, units, language=language)
     return {
         "webbing": words.fill(
             "certificate",
@@ -116,7 +121,7 @@ def _about_making(facts: CertificateFacts, shop: Shop, units: Units, language: s
             certificate=(_lot_certificate(shop, made.lot) if made else "") or unknown,
             webbing_class=str(spec.webbing_class),
             fibre=fibre,
-            width=show_made_length(spec.width_m, units),
+            width=show_made_length(spec.width_m, units, language=language),
             plies=str(spec.plies),
         ),
         "thread": words.fill(
@@ -130,8 +135,8 @@ def _about_making(facts: CertificateFacts, shop: Shop, units: Units, language: s
             "certificate",
             "length",
             made=length,
-            nominal=show_made_length(spec.length_m, units),
-            tolerance=show_length(facts.item.tolerance_m, units, rounding=Rounding.DOWN),
+            nominal=show_made_length(spec.length_m, units, language=language),
+            tolerance=show_length(facts.item.tolerance_m, units, rounding=Rounding.DOWN, language=language),
         ),
         "proof-test": _proof(made, units, language),
     }
@@ -148,7 +153,7 @@ def _fittings(facts: CertificateFacts, units: Units, language: str) -> str:
             "fitting",
             kind=str(fitting.kind).replace("-", " "),
             material=fitting.material,
-            rated=show_load(fitting.rated_n, units, rounding=Rounding.DOWN),
+            rated=show_load(fitting.rated_n, units, rounding=Rounding.DOWN, language=language),
         )
         for fitting in facts.item.bill.fittings
     )
@@ -163,7 +168,7 @@ def _proof(made: MadeSling | None, units: Units, language: str) -> str:
     return words.fill(
         "certificate",
         "tested",
-        load=show_load(proof.load_n, units, rounding=Rounding.DOWN),
+        load=show_load(proof.load_n, units, rounding=Rounding.DOWN, language=language),
         machine=proof.machine,
         calibration=proof.calibration,
         on=proof.on.isoformat(),
@@ -177,17 +182,25 @@ def _lot_certificate(shop: Shop, lot: str) -> str:
 
 def departure_text(departure: Departure, units: Units, *, language: str = "en") -> str:
     """Why a sling is not certified."""
+    return in_both(language, lambda one: _departure(departure, units, one))
+
+
+def _departure(departure: Departure, units: Units, language: str) -> str:
     return read_catalogue(language).fill(
         "departures",
         departure.code,
         serial=departure.serial,
         subject=departure.subject,
-        figure=_figure(departure.figure, departure.unit, units),
-        limit=_figure(departure.limit, departure.unit, units),
+        figure=_figure(departure.figure, departure.unit, units, language),
+        limit=_figure(departure.limit, departure.unit, units, language),
     )
 
 
-def _figure(value: float | None, unit: str, units: Units) -> str:
+def _figure(value: float | None, unit: str, units: Units, language: str) -> str:
     if value is None:
         return ""
-    return show_load(value, units) if unit == "N" else show_made_length(value, units)
+    return (
+        show_load(value, units, language=language)
+        if unit == "N"
+        else show_made_length(value, units, language=language)
+    )

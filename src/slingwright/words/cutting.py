@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 
 from slingwright.make.cutting.plan import CutPlan, MountedRoll
-from slingwright.units import Rounding, show_ratio
+from slingwright.units import Rounding
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_ratio
 
 __all__ = ["cut_blocks", "cut_caution_texts"]
 
@@ -64,7 +65,7 @@ def _cost_rows(plan: CutPlan, language: str) -> list[Row]:
     if plan.problem.practice is not None:
         rows.append(row("remnants", words.fill("cutting", "remnants", created=str(plan.remnants_created))))
     if plan.scrap.yield_share is not None:
-        share = show_ratio(plan.scrap.yield_share, rounding=Rounding.DOWN)
+        share = show_ratio(plan.scrap.yield_share, rounding=Rounding.DOWN, language=language)
         rows.append(row("yield", words.fill("cutting", "yield", share=share)))
     return rows
 

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from slingwright.choose.explained import Change, Explained, Piece, Question, Standing, Supplies, TradePoint
-from slingwright.units import (
-    Rounding,
-    Units,
+from slingwright.units import Rounding, Units
+from slingwright.words.answer import Block, Row
+from slingwright.words.catalogue import read_catalogue
+from slingwright.words.cautions import next_question_text
+from slingwright.words.figures import (
     show_angle,
     show_length,
+    show_load,
+    show_mass,
+    show_money,
     show_ratio,
     show_temperature,
     show_weight,
 )
-from slingwright.words.answer import Block, Row
-from slingwright.words.catalogue import read_catalogue
-from slingwright.words.cautions import next_question_text
-from slingwright.words.figures import show_load, show_mass, show_money
 from slingwright.words.names import arrangement_name, spec_text
 
 __all__ = ["change_text", "explain_blocks", "piece_text", "question_block", "standing_text", "supplies_text"]
@@ -57,7 +58,7 @@ def piece_text(question: Question, piece: Piece, units: Units, currency: str, *,
     if piece.choice:
         answer = words.word("question-answers", piece.choice)
     else:
-        low, high = (_figure(x, question.unit, units) for x in (piece.low, piece.high))
+        low, high = (_figure(x, question.unit, units, language) for x in (piece.low, piece.high))
         answer = words.fill("explain", "range", low=low, high=high)
     then = standing_text(piece.then, units, currency, language=language)
     return words.fill("explain", "leads", answer=answer, then=then)
@@ -73,7 +74,7 @@ def standing_text(standing: Standing, units: Units, currency: str, *, language: 
         "then" if standing.grade == 0 else "then-grade-1",
         slings=_slings(standing, units, language),
         arrangement=arrangement_name(standing.family, language=language),
-        price=show_money(standing.price_minor, currency),
+        price=show_money(standing.price_minor, currency, language=language),
     )
     return text if standing.proved else words.fill("explain", "then-cut-short", then=text)
 
@@ -88,7 +89,7 @@ def change_text(change: Change, units: Units, currency: str, *, language: str = 
         key,
         what=_what(change, units, language),
         then=standing_text(change.then, units, currency, language=language),
-        saved=show_money(abs(saved or 0), currency),
+        saved=show_money(abs(saved or 0), currency, language=language),
     )
 
 
@@ -97,14 +98,14 @@ def supplies_text(supplies: Supplies, units: Units, currency: str, *, language: 
     return read_catalogue(language).fill(
         "explain",
         "supplies",
-        stock_price=show_money(supplies.stock_price_minor, currency),
-        made_price=show_money(supplies.made_price_minor, currency),
+        stock_price=show_money(supplies.stock_price_minor, currency, language=language),
+        made_price=show_money(supplies.made_price_minor, currency, language=language),
         stock_days=str(supplies.stock_days),
         made_days=str(supplies.made_days),
-        stock_tilt=show_angle(supplies.stock_tilt_deg, rounding=Rounding.UP),
-        made_tilt=show_angle(supplies.made_tilt_deg, rounding=Rounding.UP),
-        stock_tension=show_load(supplies.stock_tension_n, units, rounding=Rounding.UP),
-        made_tension=show_load(supplies.made_tension_n, units, rounding=Rounding.UP),
+        stock_tilt=show_angle(supplies.stock_tilt_deg, rounding=Rounding.UP, language=language),
+        made_tilt=show_angle(supplies.made_tilt_deg, rounding=Rounding.UP, language=language),
+        stock_tension=show_load(supplies.stock_tension_n, units, rounding=Rounding.UP, language=language),
+        made_tension=show_load(supplies.made_tension_n, units, rounding=Rounding.UP, language=language),
     )
 
 
@@ -139,28 +140,30 @@ def _point_text(point: TradePoint, units: Units, currency: str, language: str) -
         "explain",
         "curve-point",
         then=standing_text(then, units, currency, language=language),
-        height=show_length(point.hook_height_m, units, rounding=Rounding.UP),
-        mass=show_mass(point.mass_kg, units),
-        reserve=show_ratio(1 - point.utilisation, rounding=Rounding.DOWN),
+        height=show_length(point.hook_height_m, units, rounding=Rounding.UP, language=language),
+        mass=show_mass(point.mass_kg, units, language=language),
+        reserve=show_ratio(1 - point.utilisation, rounding=Rounding.DOWN, language=language),
     )
 
 
 def _what(change: Change, units: Units, language: str) -> str:
     rounding = Rounding.DOWN if change.unit == "N" else Rounding.UP
-    figure = "" if change.figure is None else _figure(change.figure, change.unit, units, rounding)
+    figure = "" if change.figure is None else _figure(change.figure, change.unit, units, language, rounding)
     return read_catalogue(language).fill("change", change.code, figure=figure)
 
 
-def _figure(value: float | None, unit: str, units: Units, rounding: Rounding = Rounding.NEAREST) -> str:
+def _figure(
+    value: float | None, unit: str, units: Units, language: str, rounding: Rounding = Rounding.NEAREST
+) -> str:
     if value is None:
         return ""
     if unit == "N":
-        return show_weight(value, units, rounding=rounding)
+        return show_weight(value, units, rounding=rounding, language=language)
     if unit == "K":
-        return show_temperature(value, units, rounding=rounding)
+        return show_temperature(value, units, rounding=rounding, language=language)
     if unit == "deg":
-        return show_angle(value, rounding=rounding)
-    return show_length(value, units, rounding=rounding)
+        return show_angle(value, rounding=rounding, language=language)
+    return show_length(value, units, rounding=rounding, language=language)
 
 
 def _slings(standing: Standing, units: Units, language: str) -> str:

@@ -1,77 +1,132 @@
-"""Figures as a rigger reads them: which unit for which quantity, and to which side they round."""
+"""Figures as a rigger reads them: unit for each quantity, to which side they round, which decimal sign.
+
+A figure of ours has the reader's decimal sign. Where that is a comma, thousands stand apart by a space that
+does not break (ISO 80000-1): half of the readers would take a point there for a decimal sign. A rated load as
+its table prints it is not one of these: it prints as the standard has it, in every language.
+"""
 
 from __future__ import annotations
 
 import re
+from functools import cache
 
-from slingwright.units import (
-    Rounding,
-    Units,
-    show_angle,
-    show_force,
-    show_length,
-    show_ratio,
-    show_temperature,
-    show_weight,
-)
+from slingwright import units as plain
+from slingwright.units import Rounding, Units
 from slingwright.units.parse import STANDARD_GRAVITY
 from slingwright.words.catalogue import read_catalogue
 
 __all__ = [
     "hold_figures",
+    "show_angle",
+    "show_count",
     "show_figure",
+    "show_force",
+    "show_length",
     "show_load",
     "show_made_length",
     "show_mass",
     "show_money",
     "show_number",
+    "show_ratio",
     "show_share",
+    "show_short",
+    "show_temperature",
+    "show_weight",
 ]
 
-
 _BREAKS = re.compile(r"(?<=[\d/]) (?=\d+/\d|(?:ft|in|m|mm|lb|lbf|kg|kN|N|t|%)\b|%)|(?<=\bft) (?=\d)")
+_NO_BREAK = "\u00a0"
 
 
 def hold_figures(text: str) -> str:
     """Keep each figure and its unit on one line: their spaces become spaces that do not break."""
-    return _BREAKS.sub("\u00a0", text)
+    return _BREAKS.sub(_NO_BREAK, text)
 
 
-def show_load(load_n: float, units: Units, *, rounding: Rounding = Rounding.NEAREST) -> str:
+def show_length(
+    length_m: float, units: Units, *, language: str, rounding: Rounding = Rounding.NEAREST
+) -> str:
+    """Write a length; see `slingwright.units.show_length`."""
+    return _local(plain.show_length(length_m, units, rounding=rounding), language)
+
+
+def show_weight(
+    weight_n: float, units: Units, *, language: str, rounding: Rounding = Rounding.NEAREST
+) -> str:
+    """Write a weight as the mass a scale would show."""
+    return _local(plain.show_weight(weight_n, units, rounding=rounding), language)
+
+
+def show_force(force_n: float, units: Units, *, language: str, rounding: Rounding = Rounding.NEAREST) -> str:
+    """Write a force."""
+    return _local(plain.show_force(force_n, units, rounding=rounding), language)
+
+
+def show_temperature(
+    temperature_k: float, units: Units, *, language: str, rounding: Rounding = Rounding.NEAREST
+) -> str:
+    """Write a temperature in whole degrees."""
+    return _local(plain.show_temperature(temperature_k, units, rounding=rounding), language)
+
+
+def show_angle(angle_deg: float, *, language: str, rounding: Rounding = Rounding.NEAREST) -> str:
+    """Write an angle to a tenth of a degree."""
+    return _local(plain.show_angle(angle_deg, rounding=rounding), language)
+
+
+def show_ratio(ratio: float, *, language: str, rounding: Rounding = Rounding.NEAREST) -> str:
+    """Write a ratio in whole per cent."""
+    return _local(plain.show_ratio(ratio, rounding=rounding), language)
+
+
+def show_load(load_n: float, units: Units, *, language: str, rounding: Rounding = Rounding.NEAREST) -> str:
     """Write what a sling, lug or hook carries: pounds as its tag reads, or kilonewtons."""
-    if units is Units.US:
-        return show_weight(load_n, units, rounding=rounding)
-    return show_force(load_n, units, rounding=rounding)
+    show = show_weight if units is Units.US else show_force
+    return show(load_n, units, rounding=rounding, language=language)
 
 
-def show_mass(mass_kg: float, units: Units) -> str:
+def show_mass(mass_kg: float, units: Units, *, language: str) -> str:
     """Write a sling's own mass as a scale shows it."""
-    return show_weight(mass_kg * float(STANDARD_GRAVITY), units)
+    return show_weight(mass_kg * float(STANDARD_GRAVITY), units, language=language)
 
 
-def show_share(share: float) -> str:
+def show_share(share: float, *, language: str) -> str:
     """Write a share of a limit in per cent, rounded up: 100 % is never shown for less than full."""
-    return show_ratio(share, rounding=Rounding.UP)
+    return show_ratio(share, rounding=Rounding.UP, language=language)
 
 
-def show_number(value: float) -> str:
+def show_number(value: float, *, language: str) -> str:
     """Write a bare number to two decimals."""
-    return f"{value:.2f}"
+    return _local(f"{value:.2f}", language)
 
 
-def show_made_length(length_m: float, units: Units) -> str:
+def show_short(value: float, *, language: str, figures: int = 6) -> str:
+    """Write a bare number as short as it is, to so many figures."""
+    return _local(f"{value:.{figures}g}", language)
+
+
+def show_count(count: int, *, language: str) -> str:
+    """Write a whole number, thousands set apart."""
+    return _local(f"{count:,}", language)
+
+
+def show_made_length(length_m: float, units: Units, *, language: str) -> str:
     """Write the length a sling is made to, in the shop's unit with the other system's beside it."""
     other = Units.SI if units is Units.US else Units.US
-    return f"{show_length(length_m, units)} ({show_length(length_m, other)})"
+    both = (show_length(length_m, one, language=language) for one in (units, other))
+    return "{} ({})".format(*both)
 
 
-def show_money(minor: int, currency: str) -> str:
-    """Write an amount of whole minor units; currencies without minor units print none."""
-    places = int(read_catalogue().sections["money"].get(currency, "2"))
+def show_money(minor: int, currency: str, *, language: str) -> str:
+    """Write an amount of whole minor units, with as many places as the currency has."""
+    from babel.numbers import get_currency_precision
+
+    places = get_currency_precision(currency)
     if not places:
-        return f"{minor:,} {currency}"
+        return f"{_local(f'{minor:,}', language)} {currency}"
     whole, part = divmod(abs(minor), 10**places)
-    return f"{'-' if minor < 0 else ''}{whole:,}.{part:0{places}d} {currency}"
+    amount = f"{'-' if minor < 0 else ''}{whole:,}.{part:0{places}d}"
+    return f"{_local(amount, language)} {currency}"
 
 
 def show_figure(
@@ -79,25 +134,38 @@ def show_figure(
     unit: str,
     units: Units,
     *,
+    language: str,
     rounding: Rounding = Rounding.NEAREST,
     ratio: str = "percent",
-    language: str = "en",
 ) -> str:
     """Write a finding's figure by its SI unit: N, m, deg, K, 1; a figure that is absent says so."""
     if value is None:
         return read_catalogue(language).word("common", "not-known")
     match unit:
         case "N":
-            return show_load(value, units, rounding=rounding)
+            return show_load(value, units, rounding=rounding, language=language)
         case "m":
-            return show_length(value, units, rounding=rounding)
+            return show_length(value, units, rounding=rounding, language=language)
         case "deg":
-            return show_angle(value, rounding=rounding)
+            return show_angle(value, rounding=rounding, language=language)
         case "K":
-            return show_temperature(value, units, rounding=rounding)
+            return show_temperature(value, units, rounding=rounding, language=language)
         case "1" if ratio == "percent":
-            return show_ratio(value, rounding=rounding)
+            return show_ratio(value, rounding=rounding, language=language)
         case "1":
-            return show_number(value)
+            return show_number(value, language=language)
         case _:
-            return f"{value:g}"
+            return show_short(value, language=language)
+
+
+def _local(figure: str, language: str) -> str:
+    """A figure with a language's decimal sign; it comes with a point, thousands by comma or space."""
+    sign = _decimal_sign(language)
+    return figure if sign == "." else figure.replace(",", _NO_BREAK).replace(".", sign)
+
+
+@cache
+def _decimal_sign(language: str) -> str:
+    from babel.numbers import get_decimal_symbol  # Babel takes its time to load: only where a figure is shown
+
+    return get_decimal_symbol(read_catalogue(language).locale)

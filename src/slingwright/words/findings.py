@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from slingwright.check import Finding, Outcome
 from slingwright.units import Rounding, Units
-from slingwright.words.catalogue import Sentence, read_catalogue
+from slingwright.words.catalogue import BESIDE, SOURCE, Sentence, in_both, read_catalogue
 from slingwright.words.figures import show_figure
 from slingwright.words.names import subject_texts
 
-__all__ = ["cure_text", "finding_text", "finding_texts", "outcome_word"]
+__all__ = ["bare_finding_text", "cure_text", "finding_text", "finding_texts", "outcome_word"]
 
 _ORDER = (Outcome.STOP, Outcome.CAUTION, Outcome.PASS)
 # (figure, limit): the shown pair never looks better than it is
@@ -25,6 +25,11 @@ _SIDES = {
 
 def finding_text(finding: Finding, units: Units, *, language: str = "en") -> str:
     """One sentence for a finding, figures rounded to the unsafe side so that they never flatter."""
+    return in_both(language, lambda one: bare_finding_text(finding, units, language=one))
+
+
+def bare_finding_text(finding: Finding, units: Units, *, language: str) -> str:
+    """The sentence in one language alone, to be put into another one."""
     sentence = read_catalogue(language).sentence(finding.rule, finding.detail)
     return sentence.say.format_map(
         {
@@ -43,26 +48,35 @@ def finding_texts(
     Of several with figures the one nearest its limit speaks, and it is said of which it is the worst;
     slings without are told together, by all their names; agents and hooks each by itself.
     """
+    told = _gathered(findings := list(findings), units, language)
+    if read_catalogue(language).beside_english:
+        english = _gathered(findings, units, SOURCE)
+        told = [(f, f"{text}{BESIDE}{said}") for (f, text), (_, said) in zip(told, english, strict=True)]
+    return sorted(told, key=lambda pair: _ORDER.index(pair[0].outcome))
+
+
+def _gathered(findings: Iterable[Finding], units: Units, language: str) -> list[tuple[Finding, str]]:
     words = read_catalogue(language)
     groups: dict[tuple[Outcome, str, str, str], list[Finding]] = {}
     for f in findings:
-        by_name = "{sling}" not in words.sentence(f.rule, f.detail).say
+        # by the English, so that every language gathers the same
+        by_name = "{sling}" not in read_catalogue(SOURCE).sentence(f.rule, f.detail).say
         apart = f.subject if by_name and not f.figure else ""
         groups.setdefault((f.outcome, f.rule, f.detail, apart), []).append(f)
     told = []
     for (_, rule, detail, _), group in groups.items():
         sentence = words.sentence(rule, detail)
-        if "{figure}" in sentence.say:
+        if "{figure}" in read_catalogue(SOURCE).sentence(rule, detail).say:
             worst = max(group, key=lambda f: _nearness(f, at_least=sentence.sense == "at least"))
-            text = finding_text(worst, units, language=language)
+            text = bare_finding_text(worst, units, language=language)
             if len(group) > 1:
                 names = ", ".join(dict.fromkeys(f.subject for f in group if f.subject)) or str(len(group))
                 text = words.fill("common", "worst-of", text=text, names=names)
         else:
             worst = _together(group)
-            text = finding_text(worst, units, language=language)
+            text = bare_finding_text(worst, units, language=language)
         told.append((worst, text))
-    return sorted(told, key=lambda pair: _ORDER.index(pair[0].outcome))
+    return told
 
 
 def _together(group: list[Finding]) -> Finding:

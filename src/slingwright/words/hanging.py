@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 
 from slingwright.hang.result import Hang, PathHang, Status, Support
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_load
+from slingwright.words.figures import show_angle, show_length, show_load
 
 __all__ = ["hang_blocks", "hang_caution_codes", "hang_caution_text"]
 
@@ -50,10 +50,12 @@ def hang_blocks(
 
 def _answer_rows(hang: Hang, units: Units, language: str) -> tuple[Row, ...]:
     words = read_catalogue(language)
-    tilt = show_angle(hang.tilt_deg, rounding=Rounding.UP)
+    tilt = show_angle(hang.tilt_deg, rounding=Rounding.UP, language=language)
     key = "tilt" if hang.tilt_direction_deg is None else "tilt-towards"
-    towards = "" if hang.tilt_direction_deg is None else show_angle(hang.tilt_direction_deg)
-    height = show_length(hang.hook_above_cg_m, units)
+    towards = (
+        "" if hang.tilt_direction_deg is None else show_angle(hang.tilt_direction_deg, language=language)
+    )
+    height = show_length(hang.hook_above_cg_m, units, language=language)
     mark = "" if hang.status is Status.STABLE else "stop"
     sharing = words.word("hang-status", "statics" if hang.determinate else "stretch")
     rows = [
@@ -78,10 +80,10 @@ def _path_row(path: PathHang, units: Units, language: str) -> Row:
     text = words.fill(
         _FIGURES,
         "path" if lower is None else "path-lower",
-        tension=show_load(path.tension_n, units, rounding=Rounding.UP),
-        angle=show_angle(path.angle_from_horizontal_deg, rounding=Rounding.DOWN),
-        lower="" if lower is None else show_angle(lower, rounding=Rounding.DOWN),
-        stretch=show_length(path.stretch_m, units),
+        tension=show_load(path.tension_n, units, rounding=Rounding.UP, language=language),
+        angle=show_angle(path.angle_from_horizontal_deg, rounding=Rounding.DOWN, language=language),
+        lower="" if lower is None else show_angle(lower, rounding=Rounding.DOWN, language=language),
+        stretch=show_length(path.stretch_m, units, language=language),
     )
     return Row(label=path.name, text=text)
 
@@ -92,9 +94,9 @@ def _support_row(number: int, support: Support, units: Units, language: str) -> 
     text = words.fill(
         _FIGURES,
         "support",
-        force=show_load(math.hypot(x, y, z), units, rounding=Rounding.UP),
-        vertical=show_load(abs(z), units, rounding=Rounding.UP),
-        across=show_load(math.hypot(x, y), units, rounding=Rounding.UP),
+        force=show_load(math.hypot(x, y, z), units, rounding=Rounding.UP, language=language),
+        vertical=show_load(abs(z), units, rounding=Rounding.UP, language=language),
+        across=show_load(math.hypot(x, y), units, rounding=Rounding.UP, language=language),
     )
     return Row(label=words.fill(_LABELS, "support", number=str(number)), text=text)
 
@@ -102,7 +104,7 @@ def _support_row(number: int, support: Support, units: Units, language: str) -> 
 def _reserve_rows(hang: Hang, units: Units, language: str) -> tuple[Row, ...]:
     words = read_catalogue(language)
     if hang.status is Status.UNREACHABLE:
-        short = show_length(-hang.reach_margin_m, units, rounding=Rounding.UP)
+        short = show_length(-hang.reach_margin_m, units, rounding=Rounding.UP, language=language)
         text = words.fill(_FIGURES, "reach-short", reach=short)
         return (Row(label=_label("reach", language), text=text, mark="stop"),)
     if hang.status is Status.CAPSIZES:
@@ -111,14 +113,16 @@ def _reserve_rows(hang: Hang, units: Units, language: str) -> tuple[Row, ...]:
     centre = (
         words.word(_FIGURES, "centre-no-bound")
         if rise is None
-        else words.fill(_FIGURES, "centre", rise=show_length(rise, units, rounding=Rounding.DOWN))
+        else words.fill(
+            _FIGURES, "centre", rise=show_length(rise, units, rounding=Rounding.DOWN, language=language)
+        )
     )
     pushed = (
         words.word(_FIGURES, "push-no-bound")
         if push is None
-        else words.fill(_FIGURES, "push", push=show_angle(push, rounding=Rounding.DOWN))
+        else words.fill(_FIGURES, "push", push=show_angle(push, rounding=Rounding.DOWN, language=language))
     )
-    reach = show_length(hang.reach_margin_m, units, rounding=Rounding.DOWN)
+    reach = show_length(hang.reach_margin_m, units, rounding=Rounding.DOWN, language=language)
     return (
         Row(label=_label("centre", language), text=centre),
         Row(label=_label("push", language), text=pushed),

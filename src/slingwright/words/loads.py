@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from slingwright.lift.model import Centre, Lift, Load, Weight
-from slingwright.units import Rounding, Units, show_length, show_weight
+from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_length, show_weight
 from slingwright.words.names import known_by_text, shape_name
 
 __all__ = ["centre_text", "room_text", "size_text", "weight_text"]
@@ -18,9 +19,9 @@ def weight_text(weight: Weight, units: Units, *, language: str = "en") -> str:
     return words.fill(
         "loads",
         "weight",
-        weight=show_weight(weight.nominal_n, units),
-        low=show_weight(weight.low_n, units, rounding=Rounding.DOWN),
-        high=show_weight(weight.high_n, units, rounding=Rounding.UP),
+        weight=show_weight(weight.nominal_n, units, language=language),
+        low=show_weight(weight.low_n, units, rounding=Rounding.DOWN, language=language),
+        high=show_weight(weight.high_n, units, rounding=Rounding.UP, language=language),
         known=known_by_text(weight.known_by, language=language),
     )
 
@@ -28,9 +29,11 @@ def weight_text(weight: Weight, units: Units, *, language: str = "en") -> str:
 def centre_text(centre: Centre, units: Units, *, language: str = "en") -> str:
     """Where the centre of gravity lies, from the left-front-bottom corner, and how far off it may be."""
     words = read_catalogue(language)
-    x, y, z = (show_length(v, units) for v in centre.nominal_m)
+    x, y, z = (show_length(v, units, language=language) for v in centre.nominal_m)
     boxes = zip(centre.low_m, centre.high_m, strict=True)
-    dx, dy, dz = (show_length((high - low) / 2, units, rounding=Rounding.UP) for low, high in boxes)
+    dx, dy, dz = (
+        show_length((high - low) / 2, units, rounding=Rounding.UP, language=language) for low, high in boxes
+    )
     return words.fill(
         "loads",
         "centre" if centre.known else "centre-unknown",
@@ -47,7 +50,9 @@ def centre_text(centre: Centre, units: Units, *, language: str = "en") -> str:
 def room_text(lift: Lift, units: Units, *, language: str = "en") -> str:
     """The room above, hook by hook."""
     words = read_catalogue(language)
-    rooms = [show_length(hook.headroom_m, units, rounding=Rounding.DOWN) for hook in lift.hooks]
+    rooms = [
+        show_length(hook.headroom_m, units, rounding=Rounding.DOWN, language=language) for hook in lift.hooks
+    ]
     return words.fill("loads", "room", rooms=", ".join(rooms))
 
 
@@ -56,10 +61,12 @@ def size_text(load: Load, units: Units, *, language: str = "en") -> str:
     words = read_catalogue(language)
     sizes = {
         "shape": shape_name(load.shape, language=language),
-        "length": show_length(load.length_m, units),
-        "width": show_length(load.width_m, units),
-        "height": show_length(load.height_m, units),
+        "length": show_length(load.length_m, units, language=language),
+        "width": show_length(load.width_m, units, language=language),
+        "height": show_length(load.height_m, units, language=language),
     }
     if load.diameter_m is None:
         return words.fill("loads", "size", **sizes)
-    return words.fill("loads", "size-round", **sizes, diameter=show_length(load.diameter_m, units))
+    return words.fill(
+        "loads", "size-round", **sizes, diameter=show_length(load.diameter_m, units, language=language)
+    )

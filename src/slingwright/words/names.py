@@ -8,9 +8,9 @@ from slingwright.arrangement.model import Arrangement
 from slingwright.choose.offer import Choke, OfferSling
 from slingwright.lift.model import KnownBy, Shape
 from slingwright.sling import Fibre, Form, Hitch, SlingSpec
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_made_length, show_number
+from slingwright.words.figures import show_angle, show_length, show_made_length, show_number
 
 __all__ = [
     "arrangement_name",
@@ -95,9 +95,9 @@ def spec_text(spec: SlingSpec, units: Units, *, language: str = "en") -> str:
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
         plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
-        width=show_length(spec.width_m, units),
-        length=show_made_length(spec.length_m, units),
-        eye=show_length(spec.eye_m, units),
+        width=show_length(spec.width_m, units, language=language),
+        length=show_made_length(spec.length_m, units, language=language),
+        eye=show_length(spec.eye_m, units, language=language),
     )
 
 
@@ -111,7 +111,7 @@ def place_text(code: str, units: Units, *, language: str = "en") -> str:
     words = read_catalogue(language)
     head, _, rest = code.partition(" ")
     if head == "round" and _is_number(rest):
-        return words.fill("places", "round", at=show_length(float(rest), units))
+        return words.fill("places", "round", at=show_length(float(rest), units, language=language))
     if head in ("hook", "beam"):
         return words.fill("places", head, rest=_part(rest, language)).strip()
     return words.fill("places", "pick", name=code)
@@ -124,7 +124,7 @@ def places_text(codes: Sequence[str], units: Units, *, language: str = "en") -> 
         return place_text(codes[0], units, language=language)
     rounds = [code.removeprefix("round ") for code in codes if code.startswith("round ")]
     if len(rounds) == len(codes) and all(map(_is_number, rounds)):
-        ats = [show_length(float(at), units) for at in rounds]
+        ats = [show_length(float(at), units, language=language) for at in rounds]
         return words.fill("places", "rounds", ats=_listed(ats, language))
     if any(code.partition(" ")[0] in ("beam", "hook", "round") for code in codes):
         return _listed([place_text(code, units, language=language) for code in codes], language)
@@ -133,8 +133,14 @@ def places_text(codes: Sequence[str], units: Units, *, language: str = "en") -> 
 
 def choke_text(choke: Choke, *, language: str = "en") -> str:
     """How the choke is known and what it takes off."""
-    angle = "" if choke.angle_deg is None else show_angle(choke.angle_deg, rounding=Rounding.DOWN)
-    return read_catalogue(language).fill("chokes", choke.state, angle=angle, factor=show_number(choke.factor))
+    angle = (
+        ""
+        if choke.angle_deg is None
+        else show_angle(choke.angle_deg, rounding=Rounding.DOWN, language=language)
+    )
+    return read_catalogue(language).fill(
+        "chokes", choke.state, angle=angle, factor=show_number(choke.factor, language=language)
+    )
 
 
 def subject_texts(subject: str, units: Units, *, language: str = "en") -> dict[str, str]:

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from slingwright.choose.offer import Offer, OfferSling, Refused, SearchReport
 from slingwright.lift.model import KnownBy, Lift
-from slingwright.units import Rounding, Units, show_angle, show_ratio
-from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_load, show_mass, show_money, show_share
-from slingwright.words.findings import finding_text
+from slingwright.units import Rounding, Units
+from slingwright.words.catalogue import in_both, read_catalogue
+from slingwright.words.figures import (
+    show_angle,
+    show_count,
+    show_load,
+    show_mass,
+    show_money,
+    show_ratio,
+    show_share,
+)
+from slingwright.words.findings import bare_finding_text
 from slingwright.words.names import arrangement_name, fibre_name, spec_text
 
 __all__ = [
@@ -30,9 +38,9 @@ def offer_headline(offer: Offer, units: Units, *, language: str = "en") -> str:
         "headline",
         slings="; ".join(slings_text(offer, units, language=language)),
         arrangement=arrangement_name(offer.arrangement, language=language),
-        reserve=show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN),
-        price=show_money(offer.price_minor, offer.currency),
-        mass=show_mass(offer.mass_kg, units),
+        reserve=show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN, language=language),
+        price=show_money(offer.price_minor, offer.currency, language=language),
+        mass=show_mass(offer.mass_kg, units, language=language),
         days=_days(offer.ready_in_days, language),
     )
 
@@ -54,6 +62,10 @@ def planning_only(lift: Lift, offer: Offer) -> bool:
 
 def adoption_text(sling: OfferSling, *, language: str = "en") -> str:
     """Whose table the rating rests on, and whether the shop's qualified person has adopted it."""
+    return in_both(language, lambda one: _adoption(sling, one))
+
+
+def _adoption(sling: OfferSling, language: str) -> str:
     words = read_catalogue(language)
     key = "table-adopted" if sling.table_adopted else "table-not-adopted"
     return words.fill("offers", key, table=sling.table_id, cell=sling.table_cell)
@@ -61,30 +73,41 @@ def adoption_text(sling: OfferSling, *, language: str = "en") -> str:
 
 def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "en") -> str:
     """The rule's figure for the worst leg against the hang's; empty where no rule applies."""
-    both = offer.rule_against_hang
-    if both is None:
+    if offer.rule_against_hang is None:
         return ""
+    return in_both(language, lambda one: _rule_against_hang(offer, units, one))
+
+
+def _rule_against_hang(offer: Offer, units: Units, language: str) -> str:
+    both = offer.rule_against_hang
+    assert both is not None
     key = "rule-short" if both.rule_unconservative else "rule-covers"
     return read_catalogue(language).fill(
         "offers",
         key,
-        rule=show_load(both.rule_n, units, rounding=Rounding.UP),
-        hang=show_load(both.hang_n, units, rounding=Rounding.UP),
-        ratio=show_share(both.hang_n / both.rule_n - 1) if both.rule_unconservative else "",
-        angle=show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN),
+        rule=show_load(both.rule_n, units, rounding=Rounding.UP, language=language),
+        hang=show_load(both.hang_n, units, rounding=Rounding.UP, language=language),
+        ratio=show_share(both.hang_n / both.rule_n - 1, language=language)
+        if both.rule_unconservative
+        else "",
+        angle=show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN, language=language),
         citation=str(both.citation),
     )
 
 
 def refused_text(refused: Refused, units: Units, *, language: str = "en") -> str:
     """Why a family is not offered: its nearest candidate and what stops it."""
+    return in_both(language, lambda one: _refused(refused, units, one))
+
+
+def _refused(refused: Refused, units: Units, language: str) -> str:
     words = read_catalogue(language)
     return words.fill(
         "offers",
         "refused" if refused.fibre else "refused-any",
         arrangement=arrangement_name(refused.family, language=language),
         fibre=fibre_name(refused.fibre, language=language) if refused.fibre else "",
-        reason=finding_text(refused.finding, units, language=language),
+        reason=bare_finding_text(refused.finding, units, language=language),
     )
 
 
@@ -96,11 +119,11 @@ def search_sentence(search: SearchReport, *, found: bool = True, language: str =
     return read_catalogue(language).fill(
         "offers",
         key,
-        space=f"{search.space:,}",
-        solved=f"{search.solved:,}",
-        rejected=f"{search.cheaper_and_rejected:,}",
-        pruned=f"{sum(search.pruned.values()):,}",
-        hangs=f"{search.hang_problems:,}",
+        space=show_count(search.space, language=language),
+        solved=show_count(search.solved, language=language),
+        rejected=show_count(search.cheaper_and_rejected, language=language),
+        pruned=show_count(sum(search.pruned.values()), language=language),
+        hangs=show_count(search.hang_problems, language=language),
     )
 
 

@@ -58,9 +58,9 @@ def line_block(number: int, item: QuoteItem, laid: Pattern, units: Units, *, lan
         rows.append(Row(label=label["pieces"], text=text))
     minutes = words.fill("make", "minutes", minutes=str(-(-bill.labour_s // 60)))
     rows += [
-        Row(label=label["webbing"], text=show_made_length(bill.webbing_mm / 1000, units)),
-        Row(label=label["thread"], text=show_made_length(bill.thread_mm / 1000, units)),
-        Row(label=label["mass"], text=show_mass(bill.mass_kg, units)),
+        Row(label=label["webbing"], text=show_made_length(bill.webbing_mm / 1000, units, language=language)),
+        Row(label=label["thread"], text=show_made_length(bill.thread_mm / 1000, units, language=language)),
+        Row(label=label["mass"], text=show_mass(bill.mass_kg, units, language=language)),
         Row(label=label["labour"], text=minutes),
         Row(label=label["loft"], text=item.loft.name if item.loft else ""),
     ]

@@ -7,10 +7,17 @@ from collections.abc import Iterator, Sequence
 from slingwright.price.quote import Quote, QuoteItem, Unquoted
 from slingwright.rulebook import Rulebook
 from slingwright.shop import Protection, Refusal
-from slingwright.units import Rounding, Units, show_force, show_length, show_temperature, show_weight
+from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_mass, show_money
+from slingwright.words.figures import (
+    show_force,
+    show_length,
+    show_mass,
+    show_money,
+    show_temperature,
+    show_weight,
+)
 from slingwright.words.making import (
     hitch_load_name,
     making_cautions,
@@ -89,15 +96,15 @@ def _item_assumptions(
         where, "table", item=shown, table=cell.table_id, cell=cell.cell, citation=str(cell.citation)
     )
     heat = rulebook.max_temperature_k(spec.fibre)
-    limit = show_temperature(heat.value, units, rounding=Rounding.DOWN)
+    limit = show_temperature(heat.value, units, rounding=Rounding.DOWN, language=language)
     yield words.fill(where, "temperature", item=shown, limit=limit, citation=str(heat.citation))
 
 
-def rated_text(item_load_n: float, printed: str, units_printed: str) -> str:
+def rated_text(item_load_n: float, printed: str, units_printed: str, *, language: str) -> str:
     """A rated load as its table prints it, with the other system's figure beside it, rounded down."""
     if units_printed == "lb":
-        return f"{printed} ({show_force(item_load_n, Units.SI, rounding=Rounding.DOWN)})"
-    return f"{printed} ({show_weight(item_load_n, Units.US, rounding=Rounding.DOWN)})"
+        return f"{printed} ({show_force(item_load_n, Units.SI, rounding=Rounding.DOWN, language=language)})"
+    return f"{printed} ({show_weight(item_load_n, Units.US, rounding=Rounding.DOWN, language=language)})"
 
 
 def item_supply_text(item: QuoteItem, *, language: str = "en") -> str:
@@ -116,9 +123,9 @@ def item_length_text(item: QuoteItem, units: Units, matched_m: float, *, languag
     return read_catalogue(language).fill(
         "quote",
         key,
-        length=show_length(item.asked.spec.length_m, units),
-        tolerance=show_length(item.tolerance_m, units, rounding=Rounding.DOWN),
-        matched=show_length(matched_m, units, rounding=Rounding.DOWN),
+        length=show_length(item.asked.spec.length_m, units, language=language),
+        tolerance=show_length(item.tolerance_m, units, rounding=Rounding.DOWN, language=language),
+        matched=show_length(matched_m, units, rounding=Rounding.DOWN, language=language),
     )
 
 
@@ -139,7 +146,9 @@ def quote_blocks(
         rows.append(Row(label=label["planning-only"], text=label["planning-because"], mark="caution"))
     for number, item in enumerate(quote.items, start=1):
         rows += _item_rows(number, item, units, language)
-    rows.append(Row(label=label["total"], text=show_money(quote.price_minor, quote.currency)))
+    rows.append(
+        Row(label=label["total"], text=show_money(quote.price_minor, quote.currency, language=language))
+    )
     rows.append(Row(label=label["ready"], text=ready_text(quote.days, language=language)))
     rows.append(Row(label=label["valid"], text=quote.valid_until.isoformat()))
     lists = {
@@ -162,7 +171,7 @@ def quote_blocks(
 def _item_rows(number: int, item: QuoteItem, units: Units, language: str) -> Iterator[Row]:
     words = read_catalogue(language)
     label = words.sections["quote"]
-    each, price = (show_money(p.price_minor, p.currency) for p in (item.each, item.price))
+    each, price = (show_money(p.price_minor, p.currency, language=language) for p in (item.each, item.price))
     rated = "; ".join(
         f"{hitch_load_name(load, language=language)} {load.rating.printed}" for load in item.loads
     )
@@ -170,9 +179,9 @@ def _item_rows(number: int, item: QuoteItem, units: Units, language: str) -> Ite
     yield Row(label=f"{label['item']} {number}", text=count, detail=item_supply_text(item, language=language))
     yield Row(label=label["each"], text=f"{each}; {label['amount'].lower()} {price}")
     yield Row(label=label["rated"], text=rated)
-    yield Row(label=label["mass"], text=show_mass(item.bill.mass_kg, units))
+    yield Row(label=label["mass"], text=show_mass(item.bill.mass_kg, units, language=language))
     for one in item.breaks:
-        amount = show_money(one.price_minor, item.price.currency)
+        amount = show_money(one.price_minor, item.price.currency, language=language)
         text = words.fill("quote", "break", item=str(number), quantity=str(one.quantity))
         yield Row(label=label["breaks"], text=f"{text}: {amount}")
 
@@ -195,7 +204,7 @@ def unquoted_blocks(refused: Sequence[Unquoted], units: Units, *, language: str 
             Row(label=label["reason"], text=unquoted_text(one, units, language=language), mark="stop"),
         ]
         for item in one.nearest:
-            price = show_money(item.each.price_minor, item.each.currency)
+            price = show_money(item.each.price_minor, item.each.currency, language=language)
             spec = spec_text(item.asked.spec, units, language=language)
             text = f"{spec}: {item.loads[0].rating.printed}, {price}"
             rows.append(Row(label=label["nearest"], text=text))

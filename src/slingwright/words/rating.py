@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from slingwright.rulebook import Choke, ChokeState, RatedCell, Rating, Refusal
 from slingwright.sling import Hitch, SlingSpec
-from slingwright.units import Rounding, Units, show_angle, show_force, show_length, show_weight
+from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_load
+from slingwright.words.figures import show_angle, show_force, show_length, show_load, show_short, show_weight
 from slingwright.words.names import fibre_name, form_name, hitch_name
 
 __all__ = ["HitchUse", "rating_blocks", "rating_caution_codes", "rating_caution_text", "refusal_text"]
@@ -89,7 +89,7 @@ def rating_blocks(
         Row(label=words.word(_LABELS, "source"), text=rulebook),
     ]
     if isinstance(outcome, Rating):
-        title = words.fill("rating-blocks", "rated", printed=outcome.printed, other=_other(outcome))
+        title = words.fill("rating-blocks", "rated", printed=outcome.printed, other=_other(outcome, language))
         rows = (*top, *_rating_rows(outcome, part_limit_n, units, language))
     else:
         title = words.word("rating-blocks", "refused")
@@ -112,12 +112,16 @@ def use_text(use: HitchUse, *, language: str = "en") -> str:
     text = words.fill("rating", key, legs=str(use.legs), hitch=hitch)
     if use.hitch is Hitch.CHOKER:
         choke = use.choke or Choke(state=ChokeState.UNKNOWN)
-        angle = "" if choke.angle_deg is None else show_angle(choke.angle_deg, rounding=Rounding.DOWN)
+        angle = (
+            ""
+            if choke.angle_deg is None
+            else show_angle(choke.angle_deg, rounding=Rounding.DOWN, language=language)
+        )
         said = words.fill("rating-chokes", str(choke.state), angle=angle)
         text = words.fill("rating", "with-choke", text=text, choke=said)
     if use.angle_from_horizontal_deg is None:
         return words.fill("rating", "basket-up", text=text) if use.hitch is Hitch.BASKET else text
-    shown = show_angle(use.angle_from_horizontal_deg, rounding=Rounding.DOWN)
+    shown = show_angle(use.angle_from_horizontal_deg, rounding=Rounding.DOWN, language=language)
     return words.fill("rating", "at-angle", text=text, angle=shown)
 
 
@@ -130,15 +134,15 @@ def _sling_text(spec: SlingSpec, units: Units, language: str) -> str:
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
         plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
-        width=show_length(spec.width_m, units),
+        width=show_length(spec.width_m, units, language=language),
     )
 
 
-def _other(rating: Rating) -> str:
+def _other(rating: Rating, language: str) -> str:
     """The same load in the other system, rounded down too."""
     if _PER_N[rating.cell.unit] is Units.SI:
-        return show_force(rating.rated_n, Units.SI, rounding=Rounding.DOWN)
-    return show_weight(rating.rated_n, Units.US, rounding=Rounding.DOWN)
+        return show_force(rating.rated_n, Units.SI, rounding=Rounding.DOWN, language=language)
+    return show_weight(rating.rated_n, Units.US, rounding=Rounding.DOWN, language=language)
 
 
 def _rating_rows(rating: Rating, part_limit_n: float | None, units: Units, language: str) -> list[Row]:
@@ -148,7 +152,7 @@ def _rating_rows(rating: Rating, part_limit_n: float | None, units: Units, langu
     rows = [Row(label=words.word(_LABELS, "vertical"), text=vertical, detail=f"[{cell.citation}]")]
     rows += [
         Row(
-            label=words.fill(_LABELS, "factor", value=f"{factor.value:.4g}"),
+            label=words.fill(_LABELS, "factor", value=show_short(factor.value, language=language, figures=4)),
             text=words.word("rating-factors", factor.name),
             detail=f"[{factor.citation}]",
         )
@@ -156,7 +160,7 @@ def _rating_rows(rating: Rating, part_limit_n: float | None, units: Units, langu
     ]
     rows.append(Row(label="", text=words.word("rating", "down")))
     if part_limit_n is not None:
-        limit = show_load(part_limit_n, units, rounding=Rounding.DOWN)
+        limit = show_load(part_limit_n, units, rounding=Rounding.DOWN, language=language)
         rows.append(Row(label=words.word(_LABELS, "part"), text=words.fill("rating", "part", limit=limit)))
     return rows
 

@@ -47,15 +47,20 @@ def routing_blocks(
         if hours or rolls
     ]
     proved = cost_minor == bound_minor
-    figures = {"cost": show_money(cost_minor, currency), "bound": show_money(bound_minor, currency)}
+    figures = {
+        "cost": show_money(cost_minor, currency, language=language),
+        "bound": show_money(bound_minor, currency, language=language),
+    }
     total = [
         Row(label=label["total"], text=words.fill("routing", "proved" if proved else "bounded", **figures))
     ]
     if one_by_one_minor is None:
         total.append(Row(label=label["one-by-one"], text=label["one-by-one-none"]))
     else:
-        spared = show_money(one_by_one_minor - cost_minor, currency)
-        text = words.fill("routing", "spared", cost=show_money(one_by_one_minor, currency), spared=spared)
+        spared = show_money(one_by_one_minor - cost_minor, currency, language=language)
+        text = words.fill(
+            "routing", "spared", cost=show_money(one_by_one_minor, currency, language=language), spared=spared
+        )
         total.append(Row(label=label["one-by-one"], text=text))
     blocks = [Block(kind="orders", title=label["orders"], rows=tuple(rows))]
     if extra:
@@ -87,8 +92,12 @@ def _order_row(order: RoutedOrder, currency: str, language: str) -> Row:
         if more is None:
             others.append(f"{loft}: {words.word('barred', why)}")
         else:
-            others.append(words.fill("routing", "more", loft=loft, more=show_money(more, currency)))
-    text = words.fill("routing", "order", loft=order.loft, cost=show_money(order.cost_minor, currency))
+            others.append(
+                words.fill("routing", "more", loft=loft, more=show_money(more, currency, language=language))
+            )
+    text = words.fill(
+        "routing", "order", loft=order.loft, cost=show_money(order.cost_minor, currency, language=language)
+    )
     return Row(label=order.number, text=text, detail="; ".join(others))
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from slingwright.units import Rounding, Units, show_angle, show_ratio
+from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_load
+from slingwright.words.figures import show_angle, show_count, show_load, show_share
 
 if TYPE_CHECKING:  # numpy comes with it
     from slingwright.hang.spread import Figure, SpreadAnswer
@@ -22,10 +22,18 @@ _LABELS = "hang-labels"
 def spread_blocks(spread: SpreadAnswer, units: Units, *, language: str = "en") -> tuple[Block, ...]:
     """The whole lift's figures, then each sling's; percentiles round up."""
     words = read_catalogue(language)
-    title = words.fill("hang-blocks", "spread", samples=f"{spread.samples:,}", seed=str(spread.seed))
+    title = words.fill(
+        "hang-blocks", "spread", samples=show_count(spread.samples, language=language), seed=str(spread.seed)
+    )
 
     def load(value: float) -> str:
-        return show_load(value, units, rounding=Rounding.UP)
+        return show_load(value, units, rounding=Rounding.UP, language=language)
+
+    def share(value: float) -> str:
+        return show_share(value, language=language)
+
+    def angle(value: float) -> str:
+        return show_angle(value, rounding=Rounding.UP, language=language)
 
     def row(key: str, figure: Figure, show: Callable[[float], str]) -> Row:
         return Row(label=words.word(_LABELS, key), text=_figure_text(figure, show, language))
@@ -33,8 +41,8 @@ def spread_blocks(spread: SpreadAnswer, units: Units, *, language: str = "en") -
     rows = (
         *_stop_rows(spread, language),
         row("max-tension", spread.max_tension_n, load),
-        row("max-utilisation", spread.max_utilisation, _share),
-        row("worst-tilt", spread.tilt_deg, _angle),
+        row("max-utilisation", spread.max_utilisation, share),
+        row("worst-tilt", spread.tilt_deg, angle),
         *_corner_rows(spread, language),
     )
     paths = tuple(
@@ -44,7 +52,7 @@ def spread_blocks(spread: SpreadAnswer, units: Units, *, language: str = "en") -
                 _FIGURES,
                 "spread-slack",
                 figure=_figure_text(path.tension_n, load, language),
-                slack=_share(path.chance_slack),
+                slack=share(path.chance_slack),
             ),
         )
         for path in spread.paths
@@ -59,7 +67,11 @@ def _stop_rows(spread: SpreadAnswer, language: str) -> tuple[Row, ...]:
     words = read_catalogue(language)
     chances = {"capsizes": spread.chance_capsizes, "unreachable": spread.chance_unreachable}
     corners = {"corner-capsizes": spread.corner_capsizes, "corner-unreachable": spread.corner_unreachable}
-    texts = [words.fill(_FIGURES, key, share=_share(c)) for key, c in chances.items() if c > 0]
+    texts = [
+        words.fill(_FIGURES, key, share=show_share(c, language=language))
+        for key, c in chances.items()
+        if c > 0
+    ]
     texts += [words.word(_FIGURES, key) for key, happens in corners.items() if happens]
     return tuple(Row(label=words.word(_LABELS, "stop"), text=text, mark="stop") for text in texts)
 
@@ -68,7 +80,7 @@ def _corner_rows(spread: SpreadAnswer, language: str) -> tuple[Row, ...]:
     if not spread.corners:
         return ()
     key = "corners-all" if spread.every_corner else "corners-part"
-    text = read_catalogue(language).fill(_FIGURES, key, corners=f"{spread.corners:,}")
+    text = read_catalogue(language).fill(_FIGURES, key, corners=show_count(spread.corners, language=language))
     return (Row(label="", text=text),)
 
 
@@ -82,11 +94,3 @@ def _figure_text(figure: Figure, show: Callable[[float], str], language: str) ->
         p99=show(figure.p99),
         corner="" if worst is None else show(worst),
     )
-
-
-def _share(share: float) -> str:
-    return show_ratio(share, rounding=Rounding.UP)
-
-
-def _angle(angle_deg: float) -> str:
-    return show_angle(angle_deg, rounding=Rounding.UP)

@@ -9,8 +9,9 @@ from slingwright.make.ratings import HitchLoad
 from slingwright.rulebook import Rulebook
 from slingwright.shop import Fitting
 from slingwright.sling import Hitch, SlingSpec
-from slingwright.units import Rounding, Units, show_angle, show_length
+from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
+from slingwright.words.figures import show_angle, show_length
 from slingwright.words.making import sling_code
 from slingwright.words.names import fibre_name
 
@@ -74,7 +75,7 @@ def _texts(facts: TagFacts, rulebook: Rulebook, language: str) -> dict[str, str]
         "repairer": facts.repairer,
         "wll": straight.rating.printed,
         "fitting-grade": ", ".join(dict.fromkeys(fitting.material for fitting in facts.fittings)),
-        "length": show_length(spec.length_m, Units.SI),
+        "length": show_length(spec.length_m, Units.SI, language=language),
         "standard": rulebook.source.document,
         "wll-by-mode": _modes(facts.loads, straight, language),
         "year": str(facts.year) if facts.year else "",
@@ -102,7 +103,7 @@ def _by_hitch(loads: Sequence[HitchLoad], printed: Sequence[str], language: str)
     for load, text in zip(loads, printed, strict=True):
         angle = load.angle_from_horizontal_deg
         if angle is not None:
-            shown = show_angle(angle, rounding=Rounding.UP)
+            shown = show_angle(angle, rounding=Rounding.UP, language=language)
             angles.append(words.fill("tag-texts", "at-angle", angle=shown, printed=text))
         else:
             key = "straight" if load.hitch is Hitch.VERTICAL else "choker"

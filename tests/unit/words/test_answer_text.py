@@ -196,10 +196,12 @@ def test_places_are_named() -> None:
 
 
 def test_money_is_whole_minor_units() -> None:
-    assert show_money(84150, "USD") == "841.50 USD"
-    assert show_money(123456789, "EUR") == "1,234,567.89 EUR"
-    assert show_money(84150, "JPY") == "84,150 JPY"  # yen has no minor unit (ISO 4217, from memory)
-    assert show_money(5, "USD") == "0.05 USD"
+    assert show_money(84150, "USD", language="en") == "841.50 USD"
+    assert show_money(123456789, "EUR", language="en") == "1,234,567.89 EUR"
+    assert (
+        show_money(84150, "JPY", language="en") == "84,150 JPY"
+    )  # yen has no minor unit (ISO 4217, from memory)
+    assert show_money(5, "USD", language="en") == "0.05 USD"
 
 
 def test_endless_sling_has_no_eye() -> None:

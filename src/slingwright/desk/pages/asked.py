@@ -4,22 +4,63 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from starlette.datastructures import FormData
 from starlette.datastructures import QueryParams as Query
+from starlette.requests import Request
 
 from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
+from slingwright.words import languages
 
-__all__ = ["look_of", "query_of", "whole_of"]
+__all__ = ["link_to", "look_of", "query_of", "whole_of"]
 
 _UNITS = ("us", "si")
 
 
-def look_of(said: Query | FormData) -> Look:
-    """How to show the answer; what is not known is as if it had not been said."""
-    units = said.get("units")
-    return Look(units=units if units in _UNITS else None)
+def look_of(request: Request, said: Query | FormData | None = None) -> Look:
+    """How to show the answer; what is not known is as if it had not been said.
+
+    Parameters
+    ----------
+    said
+        Where it is said: a form's fields; left out, the address.
+    """
+    asked = request.query_params if said is None else said
+    units, language = asked.get("units"), asked.get("lang")
+    known = languages()
+    return Look(
+        units=units if isinstance(units, str) and units in _UNITS else None,
+        language=str(language) if language in known else _wished(request, known),
+        language_said=language in known,
+        here=_here(request) if request.method in ("GET", "HEAD") else "/",
+    )
+
+
+def _wished(request: Request, known: tuple[str, ...]) -> str:
+    """The first of the browser's languages that there is a catalogue for, in its order of liking; English."""
+    liked = []
+    for place, part in enumerate(request.headers.get("accept-language", "")[:500].split(",")):
+        tag, _, rest = part.strip().partition(";")
+        weight = rest.strip().removeprefix("q=")
+        try:
+            liked.append((-float(weight) if weight else -1.0, place, tag.partition("-")[0].lower()))
+        except ValueError:
+            continue
+    return next((tag for weight, _, tag in sorted(liked) if weight < 0 and tag in known), "en")
+
+
+def _here(request: Request) -> str:
+    rest = urlencode([(key, value) for key, value in request.query_params.multi_items() if key != "lang"])
+    return f"{request.url.path}?{rest}" if rest else request.url.path
+
+
+def link_to(address: str, look: Look, **changed: str) -> str:
+    """A link of ours that shows the same way: units and language, as far as they were said, or `changed`."""
+    told = {"units": look.units, "lang": look.language if look.language_said else None} | changed
+    said = urlencode({key: value for key, value in told.items() if value})
+    return f"{address}{'&' if '?' in address else '?'}{said}" if said else address
 
 
 def whole_of(text: str | None) -> int:
@@ -31,5 +72,4 @@ def whole_of(text: str | None) -> int:
 
 def query_of(tables: Mapping[str, Any], look: Look) -> str:
     """The part of a link that says the lift and how it is shown."""
-    units = f"&units={look.units}" if look.units else ""
-    return f"l={pack_lift(tables)}{units}"
+    return link_to(f"?l={pack_lift(tables)}", look).removeprefix("?")

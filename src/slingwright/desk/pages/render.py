@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift
-from slingwright.desk.pages.asked import query_of
+from slingwright.desk.pages.asked import link_to, query_of
 from slingwright.usecases.lift_text import lift_text
-from slingwright.words import read_catalogue
+from slingwright.words import BESIDE, languages, read_catalogue
 
 __all__ = ["lift_page", "render"]
 
@@ -26,9 +28,21 @@ _ENVIRONMENT = Environment(
 
 
 def render(template: str, look: Look, **given: Any) -> str:
-    """Fill a template; every one is given `say` (a sentence of the catalogue), `language` and `look`."""
+    """Fill a template.
+
+    Every one is given `say` (a sentence of the catalogue), `both` (a sentence with its English beside it, the
+    English told apart), `to` (a link of ours that shows the same way), `language`, `look` and `tongues` (of
+    each language its code, its own name, and the link to this page in it).
+    """
     said = partial(_say, read_catalogue(look.language))
-    return _ENVIRONMENT.get_template(template).render(say=said, language=look.language, look=look, **given)
+    tongues = [
+        (code, read_catalogue(code).name, link_to(look.here, replace(look, units=None), lang=code))
+        for code in languages()
+    ]
+    return _ENVIRONMENT.get_template(template).render(
+        say=said, both=_both, to=partial(_to, look), english=partial(_english, look),
+        language=look.language, look=look, tongues=tongues, **given,
+    )  # fmt: skip
 
 
 def lift_page(
@@ -58,5 +72,22 @@ def lift_page(
 
 
 def _say(catalogue: Any, section: str, key: str, **figures: str) -> str:
-    said: str = catalogue.fill(section, key, **figures)
+    said: str = _both(catalogue.fill(section, key, **figures))
     return said
+
+
+def _both(text: str) -> str:
+    """A sentence as markup; the English beside it, where it has one, smaller and marked as English."""
+    own, _, english = text.partition(BESIDE)
+    if not english:
+        return text  # escaped by the template
+    return Markup('{} <span class="beside" lang="en">{}</span>').format(own, english)
+
+
+def _english(look: Look, text: str) -> str:
+    """What is told in English whatever the page's language (faults of the input), marked as such."""
+    return text if look.language == "en" or not text else Markup('<span lang="en">{}</span>').format(text)
+
+
+def _to(look: Look, address: str, **changed: str) -> str:
+    return link_to(address, look, **changed)

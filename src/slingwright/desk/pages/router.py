@@ -28,21 +28,20 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     router = APIRouter(default_response_class=HTMLResponse)
 
     @router.get("/")
-    def empty() -> HTMLResponse:
-        return lift_page(bench, {}, Look(), faults=())
+    def empty(request: Request) -> HTMLResponse:
+        return lift_page(bench, {}, look_of(request), faults=())
 
     @router.get("/example/{name}")
-    def example(name: str) -> Response:
+    def example(name: str, request: Request) -> Response:
+        look = look_of(request)
         for one in bench.examples():
             if one.name == name:
-                return _to_lift(one.tables, Look())
-        return lift_page(
-            bench, {}, Look(), faults=[Fault("", f"there is no example {name!r}", "")], status=404
-        )
+                return _to_lift(one.tables, look)
+        return lift_page(bench, {}, look, faults=[Fault("", f"there is no example {name!r}", "")], status=404)
 
     @router.get("/lift")
     def lift(request: Request) -> HTMLResponse:
-        look, query = look_of(request.query_params), request.query_params
+        look, query = look_of(request), request.query_params
         try:
             tables = unpack_lift(query.get("l", ""))
         except InputFault as fault:
@@ -53,7 +52,7 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     @router.post("/lift")
     async def typed(request: Request) -> Response:
         async with request.form(max_files=1, max_fields=400) as form:
-            look = look_of(form)
+            look = look_of(request, form)
             words = {key: value for key, value in form.items() if isinstance(value, str)}
             try:
                 return _to_lift(await _tables(form, words), look)
@@ -62,12 +61,12 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
 
     @router.get("/sling")
     def sling(request: Request) -> HTMLResponse:
-        return _sling(bench, request.query_params)
+        return _sling(bench, request.query_params, look_of(request))
 
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
-        look, shown = look_of(query), (whole_of(query.get("offer")), pose_of(query.get("pose")))
+        look, shown = look_of(request), (whole_of(query.get("offer")), pose_of(query.get("pose")))
         try:
             tables = unpack_lift(query.get("l", ""))
             return paper_of(bench, tables, look, paper, shown, today())
@@ -77,11 +76,10 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     return router
 
 
-def _sling(bench: Bench, said: Query) -> HTMLResponse:
+def _sling(bench: Bench, said: Query, look: Look) -> HTMLResponse:
     from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
     from slingwright.desk.pages.sling import choices_of, sling_view
 
-    look = look_of(said)
     asked = {key: value for key, value in said.items() if key in SLING_FIELDS}
     view = sling_view(bench, asked, look) if asked else None
     faults = view.faults if view else ()
