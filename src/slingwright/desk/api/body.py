@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
-from fastapi import Depends, HTTPException, Request
+from fastapi import Depends, HTTPException, Query, Request
 
-__all__ = ["FAULTS", "Sent", "SentFile", "body"]
+__all__ = ["FAULTS", "Language", "Sent", "SentFile", "body"]
 
+Language = Annotated[
+    Literal["en", "es"], Query(description="Of the sentences; keys, codes and figures are the same in each.")
+]
 _ENDINGS = {"application/json": "json", "application/toml": "toml"}
 _PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
 FAULTS: dict[int | str, dict[str, Any]] = {

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
-from slingwright.desk.api.body import FAULTS, Sent, body
+from slingwright.desk.api.body import FAULTS, Language, Sent, body
 from slingwright.desk.api.work import add_work
 from slingwright.desk.bench import Bench, Look
 
@@ -53,26 +53,27 @@ def api_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
         sent: Sent,
         units: Annotated[Literal["us", "si"] | None, Query()] = None,
         explain: Annotated[bool, Query(description="Also what would change the answer.")] = False,
+        language: Language = "en",
     ) -> JSONResponse:
         """The document `slingwright/offers/1`, as `slingwright choose --json` prints it."""
 
         def work() -> dict[str, Any]:
             from slingwright.usecases.offers_document import offers_document
 
-            chosen = bench.answer_file(sent.content, sent.name, Look(units=units))
+            chosen = bench.answer_file(sent.content, sent.name, Look(units=units, language=language))
             return offers_document(bench.explain(chosen) if explain else chosen)
 
         return JSONResponse(await run_in_threadpool(work))
 
     @router.post("/hang", summary="How explicit slings hang", openapi_extra=body("A hang problem.", _PROBLEM))
-    async def hang(sent: Sent) -> JSONResponse:
+    async def hang(sent: Sent, language: Language = "en") -> JSONResponse:
         """The document `slingwright/hang/1`, as `slingwright hang --json` prints it."""
 
         def work() -> dict[str, Any]:
             from slingwright.usecases.solve_hang import hang_document, solve_hang
 
             with bench.turn():
-                return hang_document(solve_hang(sent.content, sent.name))
+                return hang_document(solve_hang(sent.content, sent.name), language=language)
 
         return JSONResponse(await run_in_threadpool(work))
 
@@ -80,7 +81,7 @@ def api_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     def rate(
         form: str, fibre: str, width: str, plies: str,
         rulebook: Literal["us", "en"] | None = None, webbing_class: str = "", hitch: str = "",
-        choke: str = "", angle_from_horizontal: str = "", table: bool = False,
+        choke: str = "", angle_from_horizontal: str = "", table: bool = False, language: Language = "en",
     ) -> JSONResponse:  # fmt: skip
         """The document `slingwright/rating/1`, as `slingwright rate --json` prints it."""
         from slingwright.desk.pages.sling import rate_for
@@ -91,7 +92,7 @@ def api_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             "webbing_class": webbing_class, "hitch": hitch, "choke": choke,
             "angle_from_horizontal": angle_from_horizontal,
         }  # fmt: skip
-        return JSONResponse(rating_document(rate_for(bench, said, table=table)))
+        return JSONResponse(rating_document(rate_for(bench, said, table=table), language=language))
 
     _add_schemas(router)
     add_work(router, bench, today=today, lift_example=_LIFT)

@@ -15,7 +15,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BeforeValidator
 from starlette.concurrency import run_in_threadpool
 
-from slingwright.desk.api.body import Sent, SentFile, body
+from slingwright.desk.api.body import Language, Sent, SentFile, body
 from slingwright.desk.bench import MOST_SECONDS, Bench, Look
 from slingwright.desk.problems import refusal
 from slingwright.errors import fail
@@ -77,32 +77,41 @@ def add_work(
 
     @router.post("/quote", summary="A numbered quote", openapi_extra=quotable)
     async def quote(
-        sent: Sent, offer: _Offer = 1, customer: _Customer = None, at: _At = None, units: _Units = None
+        sent: Sent,
+        offer: _Offer = 1,
+        customer: _Customer = None,
+        at: _At = None,
+        units: _Units = None,
+        language: Language = "en",
     ) -> JSONResponse:
         """The document `slingwright/quote/1`, as `slingwright quote --json` prints it."""
         from slingwright.usecases.quote_document import quote_document
 
-        asked = _Ask(bench, sent, units)
+        asked = _Ask(bench, sent, units, language)
         quoted = await run_in_threadpool(asked.quoted, offer, customer, at or today())
         return JSONResponse(quote_document(quoted))
 
     @router.post("/make", summary="An order laid out", openapi_extra=order)
-    async def make(sent: Sent, units: _Units = None) -> JSONResponse:
+    async def make(sent: Sent, units: _Units = None, language: Language = "en") -> JSONResponse:
         """The document `slingwright/make/1`, as `slingwright make --json` prints it."""
         from slingwright.usecases.make_document import make_document
 
-        return JSONResponse(make_document(await run_in_threadpool(_Ask(bench, sent, units).made)))
+        return JSONResponse(make_document(await run_in_threadpool(_Ask(bench, sent, units, language).made)))
 
     @router.post("/papers/lift-sheet", summary="The lift sheet", openapi_extra=lift, responses=_PDF)
-    async def lift_sheet(sent: Sent, offer: _Offer = 1, at: _At = None, units: _Units = None) -> Response:
+    async def lift_sheet(
+        sent: Sent, offer: _Offer = 1, at: _At = None, units: _Units = None, language: Language = "en"
+    ) -> Response:
         """The PDF of an offer, or the sheet that says why not."""
-        asked = _Ask(bench, sent, units)
+        asked = _Ask(bench, sent, units, language)
         return _pdf(await run_in_threadpool(asked.sheet, offer, at or today()))
 
     @router.post("/papers/drawing", summary="The drawing", openapi_extra=lift, responses=_SVG)
-    async def drawing(sent: Sent, offer: _Offer = 1, units: _Units = None) -> Response:
+    async def drawing(
+        sent: Sent, offer: _Offer = 1, units: _Units = None, language: Language = "en"
+    ) -> Response:
         """The SVG of an offer."""
-        svg = await run_in_threadpool(_Ask(bench, sent, units).drawing, offer)
+        svg = await run_in_threadpool(_Ask(bench, sent, units, language).drawing, offer)
         if svg is None:
             return refusal("nothing hangs, so there is nothing to draw; POST /api/v1/choose says why")
         return Response(svg, media_type="image/svg+xml")
@@ -110,10 +119,10 @@ def add_work(
     @router.post("/papers/{paper}", summary="A quote or a data sheet", openapi_extra=quotable, responses=_PDF)
     async def quoted_paper(
         sent: Sent, paper: _PaperName, offer: _Offer = 1, item: _Offer = 1,
-        customer: _Customer = None, at: _At = None, units: _Units = None,
+        customer: _Customer = None, at: _At = None, units: _Units = None, language: Language = "en",
     ) -> Response:  # fmt: skip
         """The PDF of what `/quote` quotes."""
-        asked = _Ask(bench, sent, units)
+        asked = _Ask(bench, sent, units, language)
         pdf = await run_in_threadpool(asked.quoted_paper, paper, offer, item, customer, at or today())
         return refusal("nothing is quoted; POST /api/v1/quote says why") if pdf is None else _pdf(pdf)
 
@@ -121,9 +130,9 @@ def add_work(
 class _Ask:
     """One request's file, with the settings it is answered under."""
 
-    def __init__(self, bench: Bench, sent: SentFile, units: str | None) -> None:
-        self.bench, self.sent, self.look = bench, sent, Look(units=units)
-        self.settings = replace(bench.settings, units=units or bench.settings.units)
+    def __init__(self, bench: Bench, sent: SentFile, units: str | None, language: str) -> None:
+        self.bench, self.sent, self.look = bench, sent, Look(units=units, language=language)
+        self.settings = replace(bench.settings, units=units or bench.settings.units, language=language)
 
     def quoted(self, offer: int, customer: str | None, on: date) -> Quoted:
         """What is asked for, quoted."""

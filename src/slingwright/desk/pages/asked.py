@@ -39,7 +39,8 @@ def look_of(request: Request, said: Query | FormData | None = None) -> Look:
 
 
 def _wished(request: Request, known: tuple[str, ...]) -> str:
-    """The first of the browser's languages that there is a catalogue for, in its order of liking; English."""
+    """The first of the browser's languages that there is a catalogue for, by its liking; else the desk's."""
+    own: str = request.app.state.bench.settings.language
     liked = []
     for place, part in enumerate(request.headers.get("accept-language", "")[:500].split(",")):
         tag, _, rest = part.strip().partition(";")
@@ -48,7 +49,7 @@ def _wished(request: Request, known: tuple[str, ...]) -> str:
             liked.append((-float(weight) if weight else -1.0, place, tag.partition("-")[0].lower()))
         except ValueError:
             continue
-    return next((tag for weight, _, tag in sorted(liked) if weight < 0 and tag in known), "en")
+    return next((tag for weight, _, tag in sorted(liked) if weight < 0 and tag in known), own)
 
 
 def _here(request: Request) -> str:
