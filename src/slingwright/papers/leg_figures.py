@@ -13,13 +13,14 @@ from dataclasses import dataclass
 from slingwright.choose.offer import Case, Offer, OfferSling
 from slingwright.hang.result import PathHang
 from slingwright.papers.legs import checked_cells
-from slingwright.units import Rounding, Units, show_angle
+from slingwright.units import Rounding, Units
 from slingwright.words import (
     hitch_name,
     read_catalogue,
     show_load,
     spec_text,
 )
+from slingwright.words.figures import show_angle
 
 __all__ = ["LegFigures", "leg_anchors", "leg_figures", "rule_text"]
 
@@ -72,8 +73,8 @@ def leg_figures(
         sling = offer.slings[path.sling]
         own = [
             *(_pull(found.get(hang.name), units, language) for found in pulls.values()),
-            show_angle(hang.angle_from_horizontal_deg),
-            show_angle(hang.angle_from_vertical_deg),
+            show_angle(hang.angle_from_horizontal_deg, language=language),
+            show_angle(hang.angle_from_vertical_deg, language=language),
         ]
         checked = checked_cells(sling, units, language)
         rows = [*zip(heads[1:], own, strict=True), *zip(checks, checked, strict=True)]
@@ -107,8 +108,8 @@ def rule_text(offer: Offer, units: Units, *, language: str = "en") -> str:
         "leg-figures",
         "rule-all-short" if most_n > rule_n else "rule-all-covers",
         leg=leg,
-        rule=show_load(rule_n, units, rounding=Rounding.UP),
-        truth=show_load(most_n, units, rounding=Rounding.UP),
+        rule=show_load(rule_n, units, rounding=Rounding.UP, language=language),
+        truth=show_load(most_n, units, rounding=Rounding.UP, language=language),
         source=str(offer.rule_against_hang.citation),
     )
 
@@ -122,8 +123,8 @@ def _rule_row(offer: Offer, leg: str, units: Units, language: str) -> list[tuple
     text = words.fill(
         "leg-figures",
         "rule-leg-short" if most_n > rule_n else "rule-leg-covers",
-        rule=show_load(rule_n, units, rounding=Rounding.UP),
-        truth=show_load(most_n, units, rounding=Rounding.UP),
+        rule=show_load(rule_n, units, rounding=Rounding.UP, language=language),
+        truth=show_load(most_n, units, rounding=Rounding.UP, language=language),
     )
     return [(words.word("leg-figures", "rule"), text)]
 
@@ -154,7 +155,7 @@ def _pull(hang: PathHang | None, units: Units, language: str) -> str:
         return ""
     if hang.slack:
         return read_catalogue(language).word("drawing", "slack-word")
-    return show_load(hang.tension_n, units)
+    return show_load(hang.tension_n, units, language=language)
 
 
 def _case(offer: Offer, name: str) -> Case:
