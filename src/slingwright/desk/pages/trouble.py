@@ -25,5 +25,5 @@ def trouble_page(request: Request, status: int) -> HTMLResponse:
     if status == _PASSING and request.method == "GET":
         again = request.url.path + (f"?{request.url.query}" if request.url.query else "")
     key = str(status) if status in _TOLD else "other"
-    html = render("trouble.html", look_of(request.query_params), key=key, status=status, again=again)
+    html = render("trouble.html", look_of(request), key=key, status=status, again=again)
     return HTMLResponse(html, status_code=status)
