@@ -149,6 +149,9 @@ def test_the_examples_order_waits_for_every_gate(command: Command, tmp_path: Pat
 def test_a_specimen_says_so_on_every_page(command: Command, tmp_path: Path) -> None:
     pdf = tmp_path / "t.pdf"
     command("make", ORDER, *SHOP, *AT, "--traveler", pdf, "--specimen")
+    assert (
+        b"pdfaid:part" in pdf.read_bytes()
+    )  # the mark of an archival file (ISO 19005-2), tables over pages too
     paper = pdfium.PdfDocument(pdf)
     try:
         assert len(paper) >= 2

@@ -284,6 +284,14 @@ def test_a_lift_is_chosen_for_and_quoted(command: Command, tmp_path: Path) -> No
     assert few["field"] == "--offer"
 
 
+def test_a_name_our_typeface_lacks_is_printed_in_a_plain_file(command: Command, tmp_path: Path) -> None:
+    """An archival file may hold no character without a shape (ISO 19005-2, 6.2.11.8, from memory)."""
+    pdf = tmp_path / "quote.pdf"
+    for customer, archival in (("Ångström & Söhne", True), ("港", False)):
+        command("quote", *NYLON, *US, "--customer", customer, "--pdf", pdf)
+        assert (b"pdfaid:part" in pdf.read_bytes()) == archival
+
+
 def test_a_lift_that_is_a_stop_is_not_quoted(command: Command, tmp_path: Path) -> None:
     pdf = tmp_path / "quote.pdf"
     fault = command.answers("fault", "quote", EXAMPLE / "hot_casting.toml", "--pdf", pdf, code=2)

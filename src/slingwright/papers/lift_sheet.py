@@ -43,18 +43,9 @@ from slingwright.words.figures import show_angle, show_length, show_ratio
 
 __all__ = ["lift_sheet", "sheet_data"]
 
-# height of the drawing [mm] and whether the text is set close, tried in turn until all is on two pages
-_TRIES = (
-    (172.0, False),
-    (158.0, False),
-    (172.0, True),
-    (158.0, True),
-    (144.0, False),
-    (144.0, True),
-    (130.0, True),
-    (116.0, True),
-    (102.0, True),
-)
+# Height of the drawing [mm] and whether the text is set close, tried in turn until all is on two pages. Each
+# try sets the whole sheet anew, which is most of its time; nearly every sheet fits at the first or second.
+_TRIES = ((172.0, False), (144.0, True), (130.0, True), (116.0, True), (102.0, True))
 _PAGES = 2
 _TEMPLATE = "lift_sheet.typ"
 
@@ -152,7 +143,7 @@ def sheet_data(
         "label": dict(words.sections["sheet"]),
         "heads": {k: dict(words.sections[f"sheet-{k}"]) for k in ("slings", "legs")},
         "stop_word": outcome_word(Outcome.STOP, language=language),
-        "title": lift.title,
+        "title": lift.title.strip() or words.word("sheet", "untitled"),
         "reasons": reasons,
         "facts": [
             *_load_facts(lift, answer, units, language),
