@@ -14,6 +14,7 @@ from slingwright.cli.dates import read_day
 from slingwright.cli.files import Paper, read_input, write_papers
 from slingwright.cli.options import ANSWER, NOTHING_SET, STDIN, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
+from slingwright.cli.sling_options import SlingSaid
 
 if TYPE_CHECKING:
     from slingwright.usecases.quote import QuoteRequest
@@ -23,23 +24,8 @@ __all__ = ["NO_SLING", "SlingOptions", "quote", "quote_request"]
 
 @Parameter(name="*")
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SlingOptions:
-    """A sling in place of a file. All are text here: the use-case tells all faults at once."""
-
-    form: str | None = None
-    """triangle-choker, triangle-triangle, flat-eye, twisted-eye or endless."""
-
-    fibre: str | None = None
-    """polyester or nylon."""
-
-    webbing_class: Annotated[str | None, Parameter(name="--class")] = None
-    """Webbing class; left out: the highest the shop keeps, and the quote says so."""
-
-    plies: str | None = None
-    """Layers of webbing in the body."""
-
-    width: str | None = None
-    """Webbing width with its unit: "3 in", "60 mm"."""
+class SlingOptions(SlingSaid):
+    """A sling in place of a file."""
 
     length: str | None = None
     """From bearing point to bearing point: "23 ft"; endless: half its circumference."""

@@ -10,29 +10,15 @@ from cyclopts import Parameter
 from slingwright.cli.blocks import blocks_text
 from slingwright.cli.options import ANSWER, NOTHING_SET, Answering, SettingOptions, find_settings
 from slingwright.cli.show import print_document, print_text
+from slingwright.cli.sling_options import SlingSaid
 
 __all__ = ["rate"]
 
 
 @Parameter(name="*")
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SlingOptions:
-    """Which sling, and how it is used. All are text here: the use-case tells all faults at once."""
-
-    form: str | None = None
-    """triangle-choker, triangle-triangle, flat-eye, twisted-eye, endless or return-eye."""
-
-    fibre: str | None = None
-    """polyester, nylon or polypropylene."""
-
-    webbing_class: Annotated[str | None, Parameter(name="--class")] = None
-    """Webbing class: 5 or 7."""
-
-    plies: str | None = None
-    """Layers of webbing in the body."""
-
-    width: str | None = None
-    """Webbing width with its unit: "2 in", "60 mm"."""
+class SlingOptions(SlingSaid):
+    """Which sling, and how it is used."""
 
     hitch: str | None = None
     """vertical, choker or basket; left out: vertical."""
