@@ -93,8 +93,8 @@ def test_the_keyboard_alone_reaches_the_answer(desk: str, page: Page) -> None:
     assert page.get_by_role("heading", name="Offer 1: best").is_visible()
     order = page.evaluate(
         "[...document.querySelectorAll('a,input,select,textarea,button,summary')]"
-        ".filter(e => e.ariaHidden !== 'true').map(e => e.tabIndex)"  # a leg is reached once, not in each view
-    )
+        ".filter(e => e.ariaHidden !== 'true').map(e => e.tabIndex)"
+    )  # a leg is reached once, not in each view
     assert set(order) == {0}
 
 

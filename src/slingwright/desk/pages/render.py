@@ -20,6 +20,25 @@ from slingwright.words import BESIDE, languages, read_catalogue
 
 __all__ = ["lift_page", "render"]
 
+_EXPLAINED_BY: Mapping[str, str] = {  # a field, and the small drawing that explains it
+    "load.length": "load-size",
+    "load.width": "load-size",
+    "load.height": "load-size",
+    "load.diameter": "diameter",
+    "load.centre_of_gravity": "centre-of-gravity",
+    "load.edge_radius": "edge-radius",
+    "load.pick_point": "pick-point",
+    "hook.headroom": "headroom",
+    "hook.thickness": "hook-thickness",
+    "hook.width": "hook-width",
+    "want.level_within": "level",
+    "want.least_angle": "angle",
+    "plies": "ply",
+    "width": "width",
+    "hitch": "hitches",
+    "choke": "choke-angle",
+    "angle_from_horizontal": "angle",
+}
 _ENVIRONMENT = Environment(
     loader=PackageLoader("slingwright.desk"),
     autoescape=select_autoescape(default=True),
@@ -41,7 +60,7 @@ def render(template: str, look: Look, **given: Any) -> str:
     ]
     return _ENVIRONMENT.get_template(template).render(
         say=said, both=_both, to=partial(_to, look), english=partial(_english, look),
-        language=look.language, look=look, tongues=tongues, **given,
+        explained_by=_EXPLAINED_BY, language=look.language, look=look, tongues=tongues, **given,
     )  # fmt: skip
 
 

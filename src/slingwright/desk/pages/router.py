@@ -63,6 +63,16 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     def sling(request: Request) -> HTMLResponse:
         return _sling(bench, request.query_params, look_of(request))
 
+    @router.get("/explain/{name}.svg")
+    def explain(name: str, request: Request) -> Response:
+        from slingwright.draw import EXPLAINED, explain_drawing
+
+        look = look_of(request)
+        if name not in EXPLAINED:
+            fault = Fault("", f"nothing explains {name!r}", "")
+            return lift_page(bench, {}, look, faults=[fault], status=404)
+        return Response(explain_drawing(name, look.language), media_type="image/svg+xml")
+
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
