@@ -228,4 +228,5 @@ def test_every_reference_in_the_description_leads_somewhere(client: TestClient) 
         assert part.partition('"')[0] in described["components"]["schemas"]
     for path, way in described["paths"].items():
         if "post" in way:
-            assert way["post"]["requestBody"]["content"][JSON]["example"], path
+            content = way["post"]["requestBody"]["content"]
+            assert content[JSON]["examples"] if JSON in content else content["text/csv"]["example"], path

@@ -25,7 +25,7 @@ NAMES = {
     "lift", "shop", "stock", "rolls", "price-book", "adoption", "cut-problem", "hang-problem", "spread",
     "rating", "hang", "offers", "quote", "order", "make", "tag", "certificate", "making-record",
     "route", "routing-day", "load", "export",
-    "cut-plan", "adopt", "upgrade", "config", "version", "fault",
+    "cut-plan", "adopt", "upgrade", "config", "version", "fault", "ask", "measured",
     "schemas",
 }  # fmt: skip
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import sys
+import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from slingwright.cli.files import Paper, read_input, write_papers
-from slingwright.cli.options import NOTHING_SET, STDIN, SettingOptions, find_settings
-from slingwright.cli.show import print_text
+from slingwright.cli.options import ANSWER, NOTHING_SET, STDIN, Answering, SettingOptions, find_settings
+from slingwright.cli.show import print_document, print_text
 from slingwright.errors import InputFault, fail
 
 if TYPE_CHECKING:
@@ -27,11 +28,13 @@ def ask(
         Path | None, Parameter(help="Where the finished lift file goes; left out: LIFT.finished beside it.")
     ] = None,
     settings: SettingOptions = NOTHING_SET,
+    answering: Answering = ANSWER,
 ) -> int:
     """Ask, one at a time, what would change the choice most; save the lift file with the answers.
 
     Answer in any unit, or "don't know". An empty line is "don't know", too; the end of input ends the
-    questions. Comments of the lift file are not kept.
+    questions. Comments of the lift file are not kept. With `--json` nobody is asked and nothing is saved:
+    the next question is printed, with what each answer leads to.
 
     Parameters
     ----------
@@ -44,9 +47,13 @@ def ask(
         raise fail("", "the lift cannot come from stdin here: the answers do", "give a file's path")
     path = Path(lift)
     place = save if save is not None else path.with_name(f"{path.stem}.finished{path.suffix}")
-    interview = Interview.begin(
-        read_input(lift), lift, folder=path.parent, settings=find_settings(settings, lift)
-    )
+    content = read_input(lift)
+    interview = Interview.begin(content, lift, folder=path.parent, settings=find_settings(settings, lift))
+    if answering.json:
+        from slingwright.usecases.ask_document import ask_document
+
+        print_document(ask_document(interview, content, clock=time.monotonic))
+        return 0
     while (question := interview.next_question()) is not None:
         if not _asked(interview, question):
             break

@@ -5,20 +5,20 @@ Documents leave as UTF-8 bytes whatever the terminal's language, so the same inp
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Mapping
 
 from slingwright.errors import InputFault
+from slingwright.usecases.documents import document_bytes
 
 __all__ = ["fault_document", "fault_text", "print_document", "print_fault", "print_text"]
 
 
 def print_document(document: Mapping[str, object]) -> None:
     """Print one JSON document on stdout. A NaN in it is our bug and raises ValueError, unprinted."""
-    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
+    content = document_bytes(document)
     sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode("utf-8") + b"\n")
+    sys.stdout.buffer.write(content)
 
 
 def print_text(text: str) -> None:

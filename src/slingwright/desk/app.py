@@ -10,6 +10,8 @@ from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
 from slingwright import __version__
+from slingwright.desk.api.described import describe
+from slingwright.desk.api.examples import examples_of
 from slingwright.desk.api.router import api_router
 from slingwright.desk.bench import Bench
 from slingwright.desk.guard import guard
@@ -38,7 +40,7 @@ def create_app(
         openapi_url="/api/v1/openapi.json",
     )  # fmt: skip
     bench = Bench(settings=settings)
-    app.include_router(api_router(bench, today=today), prefix="/api/v1")
+    app.include_router(api_router(bench, today=today, examples=examples_of(bench)), prefix="/api/v1")
     app.include_router(pages_router(bench, today=today), include_in_schema=False)
     # the drawing is laid out for this face, which comes with its licence in a package of its own
     app.mount("/fonts", StaticFiles(directory=str(resources.files("font_source_sans_pro") / "files")))
@@ -46,23 +48,5 @@ def create_app(
     answer_problems(app)
     app.state.bench = bench
     guard(app, token=token, hosts=hosts)
-    _say_problem(app)
+    describe(app)
     return app
-
-
-def _say_problem(app: FastAPI) -> None:
-    """Add the problem document, which every route's faults point to, to the API's own description."""
-    text = {"type": "string"}
-    fault = {"type": "object", "properties": {key: text for key in ("field", "problem", "hint")}}
-    problem = {
-        "type": "object",
-        "description": "RFC 9457; `faults` is an extension: everything wrong with the input, at once.",
-        "required": ["type", "title", "status", "detail"],
-        "properties": {
-            **{key: text for key in ("type", "title", "detail", "field", "hint")},
-            "status": {"type": "integer"},
-            "faults": {"type": "array", "items": fault},
-        },
-    }
-    described = app.openapi()
-    described.setdefault("components", {}).setdefault("schemas", {})["Problem"] = problem

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from slingwright.desk.beside import NOTHING_BESIDE, beside_folder
 from slingwright.usecases.lift_text import lift_text
 
 if TYPE_CHECKING:
@@ -104,8 +105,10 @@ class Bench:
         content = lift_text(tables, as_json=True).encode(errors="surrogatepass")
         return self.answer_file(content, "lift.json", look)
 
-    def answer_file(self, content: bytes, file: str, look: Look) -> Chosen:
-        """The answer to a lift file, remembered or searched for.
+    def answer_file(
+        self, content: bytes, file: str, look: Look, *, beside: Mapping[str, bytes] = NOTHING_BESIDE
+    ) -> Chosen:
+        """The answer to a lift file, remembered or searched for; `beside` are files that it may name.
 
         Raises
         ------
@@ -116,16 +119,18 @@ class Bench:
         """
         from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
 
-        key = hashlib.sha256(b"\0".join((content, file.encode(), repr(look).encode()))).hexdigest()
+        said = (content, file.encode(), repr(look).encode(), *_digests(beside))
+        key = hashlib.sha256(b"\0".join(said)).hexdigest()
         with self._lock:
             if key in self._kept:
                 self._kept.move_to_end(key)
                 return self._kept[key]
         settings = replace(self.settings, units=look.units or self.settings.units, language=look.language)
-        request = ChooseRequest(
-            content=content, file=file, folder=None, settings=settings, limit_s=MOST_SECONDS
-        )
-        with self.turn():
+        with self.turn(), beside_folder(beside) as folder:
+            request = ChooseRequest(
+                content=content, file=file, folder=folder if beside else None, settings=settings,
+                limit_s=MOST_SECONDS,
+            )  # fmt: skip
             chosen = choose_sling(request, clock=self.clock)
         with self._lock:
             self._kept[key] = chosen
@@ -148,6 +153,10 @@ class Bench:
         if self.settings.shop is None:
             return ()
         return tuple(_examples(self.settings.shop.parent))
+
+
+def _digests(files: Mapping[str, bytes]) -> list[bytes]:
+    return [name.encode() + hashlib.sha256(content).digest() for name, content in sorted(files.items())]
 
 
 def _examples(folder: Path) -> list[Example]:

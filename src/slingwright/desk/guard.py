@@ -10,9 +10,10 @@ from fastapi import FastAPI, Request, Response
 
 from slingwright.desk.problems import problem_for
 
-__all__ = ["MOST_BODY", "guard"]
+__all__ = ["MOST_BODY", "MOST_UPLOAD", "guard"]
 
 MOST_BODY = 1_100_000  # bytes: a lift file of 1 MB and its envelope
+MOST_UPLOAD = 12_000_000  # bytes of a form with files in it: a mesh of 10 MB, far more than a load needs
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -58,10 +59,10 @@ def _refused(request: Request, token: str | None, hosts: Collection[str]) -> Res
         length = request.headers.get("content-length", "")
         if not (length.isascii() and length.isdigit()) or len(length) > 15:
             return problem_for(request, 411, "No length", "the length of what is sent must be said")
-        if int(length) > MOST_BODY:
-            return problem_for(
-                request, 413, "Too large", f"more is sent than a lift can need ({MOST_BODY} bytes)"
-            )
+        form = request.headers.get("content-type", "").lower().startswith("multipart/form-data")
+        most = MOST_UPLOAD if form else MOST_BODY
+        if int(length) > most:
+            return problem_for(request, 413, "Too large", f"more is sent than a lift can need ({most} bytes)")
     return None
 
 

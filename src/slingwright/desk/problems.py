@@ -58,7 +58,8 @@ def answer_problems(app: FastAPI) -> None:
 
 
 def _document(status: int, title: str, detail: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
-    told = [{"field": f.field, "problem": f.problem, "hint": f.hint} for f in faults]
+    # what the command line calls an option is a field of the same name here
+    told = [{"field": f.field.removeprefix("--"), "problem": f.problem, "hint": f.hint} for f in faults]
     document: dict[str, Any] = {"type": "about:blank", "title": title, "status": status, "detail": detail}
     if told:
         document |= {"field": told[0]["field"], "hint": told[0]["hint"], "faults": told}

@@ -13,12 +13,12 @@ from typing import Any, Literal
 from slingwright.errors import InputFault, fail
 from slingwright.lift.load import build_load
 from slingwright.lift.mesh import MeshReader
-from slingwright.lift.model import Lift
+from slingwright.lift.model import Lift, Load
 from slingwright.lift.places import build_beams, build_hooks, build_site, build_want
 from slingwright.lift.table import Reader
 from slingwright.lift.upgrade import upgrade_lift
 
-__all__ = ["read_lift"]
+__all__ = ["read_lift", "read_load"]
 
 _US = re.compile(r"\d\s*(?:(?:lbs?|pounds?|lbf|kips?|ft|foot|feet|in|inch|inches|°\s*f|pcf)\b|['\"′″])", re.I)
 _SI = re.compile(r"\d\s*(?:kg|tonnes?|t|dan|kn|n|m|mm|cm|°\s*c|k)\b", re.I)
@@ -49,6 +49,24 @@ def read_lift(doc: object, *, mesh_reader: MeshReader | None = None) -> Lift:
     if reader.faults or lift is None:
         raise InputFault(reader.all_faults())
     return lift
+
+
+def read_load(
+    doc: Mapping[str, Any], *, regime: Literal["us", "en"], mesh_reader: MeshReader | None = None
+) -> tuple[Load, tuple[str, ...], str]:
+    """Read a lift's `load` table alone; with it the notes, and the units it is mostly written in.
+
+    Raises
+    ------
+    InputFault
+        Anything wrong with it: all faults at once.
+    """
+    reader = Reader(regime)
+    values = reader.read(doc, "load", "load")
+    load = None if values is None else build_load(values, reader, mesh_reader)
+    if reader.faults or load is None:
+        raise InputFault(reader.all_faults())
+    return load, tuple(reader.notes), _units_of(doc, regime)
 
 
 def _build(doc: Mapping[str, Any], reader: Reader, mesh_reader: MeshReader | None) -> Lift | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from slingwright.usecases.settings import Settings
     from slingwright.usecases.shop_files import OpenShop
 
-__all__ = ["Interview", "is_not_known"]
+__all__ = ["QUESTIONS", "Interview", "is_not_known"]
 
 _NOT_KNOWN = re.compile(r"\s*(?:|\?|unknown|not known|(?:i )?do(?: not|n['’]?t) know|no idea)\s*", re.I)
 _ANY_ANGLE = re.compile(r"\s*any(?: angle)?\s*", re.I)
@@ -63,31 +63,43 @@ class Interview:
         return interview
 
     @property
+    def lift(self) -> Lift:
+        """The lift as it stands."""
+        return self._read(self.tables)
+
+    @property
     def units(self) -> Units:
         """The units to speak in."""
         from slingwright.units import Units
 
-        return Units(self.settings.units or self._read(self.tables).units)
+        return Units(self.settings.units or self.lift.units)
 
     @property
     def currency(self) -> str:
         """The price book's currency."""
         return self._shop().book.currency
 
-    def next_question(self) -> Question | None:
+    def next_question(self, *, out_of_time: Callable[[], bool] = lambda: False) -> Question | None:
         """What to ask now; None where no further answer matters.
+
+        Parameters
+        ----------
+        out_of_time
+            Asked between searches and in them.
 
         Raises
         ------
         InputFault
             The shop's files are at fault.
+        OutOfTime
+            Before all questions were weighed.
         """
         from slingwright.choose.again import Again
         from slingwright.choose.explained import Question
         from slingwright.choose.question import next_question
         from slingwright.choose.setting import Setting, draw
 
-        lift = self._read(self.tables)
+        lift = self.lift
         done = frozenset((*self.skipped, *self.answered))
         if lift.load.weight.high_n is None:  # nothing else can be judged before it
             unasked = "weight" not in done
@@ -101,7 +113,7 @@ class Interview:
         setting = Setting(
             lift=lift, rulebook=rulebook, shop=opened.shop, book=opened.book, draws=draw(self.settings.seed)
         )
-        return next_question(Again(setting), without=done)
+        return next_question(Again(setting, out_of_time=out_of_time), without=done)
 
     def take(self, code: str, text: str) -> None:
         """Write an answer into the lift, or note that it is not known.
@@ -115,7 +127,7 @@ class Interview:
             self.skipped.add(code)
             return
         tables = copy.deepcopy(self.tables)
-        _PUT[code](tables, text.strip())
+        QUESTIONS[code](tables, text.strip())
         self._read(tables)
         self.tables = tables
         self.answered.append(code)
@@ -200,7 +212,7 @@ def _list_of(value: object) -> Iterator[dict[str, Any]]:
     yield from [value] if isinstance(value, dict) else value if isinstance(value, list) else []
 
 
-_PUT = {
+QUESTIONS = {  # every question's code, and how its answer is written into a lift
     "weight": _put_weight,
     "centre": _put_centre,
     "edge-radius": _put_load("edge_radius"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -37,7 +38,9 @@ class CutAnswer:
         return any(plan.status in _STOPS for plan in self.plans)
 
 
-def cut_webbing(content: bytes, file: str, *, limit_s: float, clock: Callable[[], float]) -> CutAnswer:
+def cut_webbing(
+    content: bytes, file: str, *, limit_s: float, clock: Callable[[], float], whole_s: float = math.inf
+) -> CutAnswer:
     """Read a cut job and plan each of its webbings.
 
     Parameters
@@ -48,6 +51,8 @@ def cut_webbing(content: bytes, file: str, *, limit_s: float, clock: Callable[[]
         Seconds for each webbing.
     clock
         A running count of seconds.
+    whole_s
+        Seconds for all webbings together; those that come after it have no plan yet.
 
     Raises
     ------
@@ -61,7 +66,8 @@ def cut_webbing(content: bytes, file: str, *, limit_s: float, clock: Callable[[]
     seconds: list[float] = []
     for problem in request.problems:
         started = clock()
-        plans.append(solve_cut(problem, time_limit_s=limit_s, clock=clock))
+        left_s = max(0.0, whole_s - sum(seconds))
+        plans.append(solve_cut(problem, time_limit_s=min(limit_s, left_s), clock=clock))
         seconds.append(clock() - started)
     return CutAnswer(
         request=request, plans=tuple(plans), seconds=tuple(seconds), input_sha256=hash_input(content)

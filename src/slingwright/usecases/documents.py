@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 import hashlib
+import json
+from collections.abc import Mapping
 from typing import Any, Literal
 
-__all__ = ["hash_input", "read_tables"]
+__all__ = ["document_bytes", "hash_input", "read_tables"]
+
+
+def document_bytes(document: Mapping[str, object]) -> bytes:
+    """A document as every door of the program gives it out: UTF-8, whatever the machine's language.
+
+    A NaN in it is our bug and raises ValueError.
+    """
+    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False).encode("utf-8") + b"\n"
 
 
 def hash_input(content: bytes) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -40,27 +40,42 @@ class RouteAnswer:
         return self.route is None
 
 
-def route_orders(content: bytes, file: str, settings: Settings) -> RouteAnswer:
+def route_orders(
+    content: bytes, file: str, settings: Settings, *, clock: Callable[[], float] = lambda: 0.0,
+    limit_s: float = 60.0,
+) -> RouteAnswer:  # fmt: skip
     """Read a routing day, route it, and price every other choice.
+
+    Parameters
+    ----------
+    content, file, settings
+        The day's bytes, its file's name, the settings in force.
+    clock, limit_s
+        A running count of seconds, and how many all of it may take; other choices that there is no time to
+        price are left out, all of them.
 
     Raises
     ------
     InputFault
         The file or the shop's files are at fault; all faults of a file at once.
     """
-    from slingwright.make.route import route_cost, route_one_by_one
+    from slingwright.make.route import Route, route_cost, route_one_by_one
     from slingwright.make.route_solve import solve_route
     from slingwright.usecases.routing_day import read_routing_day
 
     opened = open_shop(settings)
     day = read_routing_day(read_tables(content, file, what="a routing day"), opened.shop)
-    route = solve_route(day.problem)
+    began = clock()
+    route = solve_route(day.problem, time_limit_s=limit_s)
     greedy = route_one_by_one(day.problem)
     needs = None if greedy is None else route_cost(day.problem, greedy)
+    if route is None and greedy is not None and needs is not None:  # the time was over: it can be done
+        route = Route(lofts=greedy, cost_minor=needs.cost_minor, bound_minor=0, overtime_h=needs.overtime_h,
+                      rolls=needs.rolls)  # fmt: skip
     return RouteAnswer(
         day=day,
         route=route,
-        elsewhere=_elsewhere(day, route) if route else {},
+        elsewhere=_elsewhere(day, route, left_s=lambda: limit_s - (clock() - began)) if route else {},
         one_by_one=None if greedy is None or needs is None else (greedy, needs),
         shop=opened.shop,
         currency=opened.book.currency,
@@ -74,7 +89,9 @@ def route_orders(content: bytes, file: str, settings: Settings) -> RouteAnswer:
     )
 
 
-def _elsewhere(day: RoutingDay, route: Route) -> dict[tuple[str, str], int | None]:
+def _elsewhere(
+    day: RoutingDay, route: Route, *, left_s: Callable[[], float]
+) -> dict[tuple[str, str], int | None]:
     """What the whole day would cost more with one order at another loft; None = it cannot be done so."""
     from slingwright.make.route_solve import solve_route
 
@@ -84,7 +101,11 @@ def _elsewhere(day: RoutingDay, route: Route) -> dict[tuple[str, str], int | Non
     for job in day.problem.jobs:
         for loft_id in job.lofts:
             if route.lofts[job.number] != loft_id:
-                other = solve_route(day.problem, fixed={job.number: loft_id})
+                if (left := left_s()) <= 0:
+                    return {}
+                other = solve_route(day.problem, fixed={job.number: loft_id}, time_limit_s=left)
+                if left_s() <= 0:  # what was not found in time is not impossible
+                    return {}
                 found[job.number, loft_id] = None if other is None else other.cost_minor - route.cost_minor
     return found
 

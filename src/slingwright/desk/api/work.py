@@ -1,209 +1,259 @@
-"""The API of the shop's work: quotes, orders laid out, and every paper. Nothing is kept of what is sent."""
+"""The API of the shop's work: quotes, orders and their papers. Nothing is kept of what is sent."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
-from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-from fastapi import APIRouter, Query, Response
-from fastapi.responses import JSONResponse
-from pydantic import BeforeValidator
+from fastapi import APIRouter, Response
 from starlette.concurrency import run_in_threadpool
 
-from slingwright.desk.api.body import Language, Sent, SentFile, body
+from slingwright.desk.api.answers import (
+    At,
+    Customer,
+    Document,
+    Offer,
+    Serial,
+    Shown,
+    Specimen,
+    answers,
+    paper,
+    papers,
+    settings_of,
+)
+from slingwright.desk.api.body import SentFile, SentParts, parts_body
+from slingwright.desk.api.examples import Examples
 from slingwright.desk.bench import MOST_SECONDS, Bench, Look
 from slingwright.desk.problems import refusal
 from slingwright.errors import fail
 
 if TYPE_CHECKING:
+    from slingwright.usecases.certificate import CertifyAnswer
     from slingwright.usecases.make_order import MadeOrder
     from slingwright.usecases.quote import Quoted
+    from slingwright.usecases.tag import TagAnswer
 
 __all__ = ["add_work"]
 
-_Units = Annotated[Literal["us", "si"] | None, Query()]
-_Offer = Annotated[int, Query(ge=1, le=99, description="Which offer, from 1.")]
-_Customer = Annotated[str | None, Query(max_length=200)]
+_QuotePaper = Literal["quote", "data-sheet"]
+_MakePaper = Literal["approval", "traveler"]
+_MOST_SLINGS = 500  # of one request's tags, certificates or traveler: each is a page or a line of its own
+_SHUT = "a gate is shut; POST /api/v1/make says which, and specimen=true shows the paper"
 
 
-def _day(text: object) -> object:
-    """Let a written date through alone: a bare number would count from 1970, and date a paper."""
-    if isinstance(text, str) and _DAY.fullmatch(text) is None:
-        msg = "write it as 2026-05-31"
-        raise ValueError(msg)
-    return text
-
-
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_At = Annotated[date | None, BeforeValidator(_day), Query(description="The paper's date; left out: today.")]
-_ORDER = {
-    "schema": "slingwright/order/1",
-    "number": "HQ-1042",
-    "customer": "Saltmarsh Boatyard (fictional)",
-    "rulebook": "us",
-    "line": [
-        {
-            "spec": {
-                "form": "twisted-eye", "fibre": "polyester", "class": 7, "plies": 2, "width": "2 in",
-                "length": "9 ft",
-            },
-            "quantity": 4,
-        }
-    ],
-}  # fmt: skip
-_PDF: dict[int | str, dict[str, Any]] = {
-    200: {"content": {"application/pdf": {}}, "description": "The paper."},
-    409: {
-        "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}},
-        "description": "There is no such paper, for the answer is no; the document says why.",
-    },
-}
-_SVG = {**_PDF, 200: {"content": {"image/svg+xml": {}}, "description": "The drawing."}}
-_PaperName = Literal["quote", "data-sheet"]
-
-
-def add_work(
-    router: APIRouter, bench: Bench, *, today: Callable[[], date], lift_example: Mapping[str, Any]
-) -> None:
+def add_work(router: APIRouter, bench: Bench, *, today: Callable[[], date], examples: Examples) -> None:
     """Add the routes."""
-    lift = body("A lift file.", lift_example)
-    quotable = body("A lift, an offers document or an order.", lift_example)
-    order = body("An order.", _ORDER)
+    work = _Work(bench)
+    _add_documents(router, work, today=today, examples=examples)
+    _add_papers(router, work, today=today, examples=examples)
 
-    @router.post("/quote", summary="A numbered quote", openapi_extra=quotable)
+
+def _add_documents(
+    router: APIRouter, work: _Work, *, today: Callable[[], date], examples: Examples
+) -> None:  # fmt: skip
+    quotable, order, recorded = _bodies(examples)
+
+    @router.post("/quote", summary="A numbered quote", openapi_extra=quotable, responses=answers("quote"))
     async def quote(
-        sent: Sent,
-        offer: _Offer = 1,
-        customer: _Customer = None,
-        at: _At = None,
-        units: _Units = None,
-        language: Language = "en",
-    ) -> JSONResponse:
+        sent: SentParts, look: Shown, offer: Offer = 1, customer: Customer = None, at: At = None
+    ) -> Response:
         """The document `slingwright/quote/1`, as `slingwright quote --json` prints it."""
         from slingwright.usecases.quote_document import quote_document
 
-        asked = _Ask(bench, sent, units, language)
-        quoted = await run_in_threadpool(asked.quoted, offer, customer, at or today())
-        return JSONResponse(quote_document(quoted))
+        quoted = await run_in_threadpool(work.quoted, sent, look, offer, customer, at or today())
+        return Document(quote_document(quoted))
 
-    @router.post("/make", summary="An order laid out", openapi_extra=order)
-    async def make(sent: Sent, units: _Units = None, language: Language = "en") -> JSONResponse:
+    @router.post("/make", summary="An order laid out", openapi_extra=order, responses=answers("make"))
+    async def make(sent: SentParts, look: Shown) -> Response:
         """The document `slingwright/make/1`, as `slingwright make --json` prints it."""
         from slingwright.usecases.make_document import make_document
 
-        return JSONResponse(make_document(await run_in_threadpool(_Ask(bench, sent, units, language).made)))
+        def made() -> Response:
+            with work.order(sent, look) as order:
+                return Document(make_document(order))
 
-    @router.post("/papers/lift-sheet", summary="The lift sheet", openapi_extra=lift, responses=_PDF)
-    async def lift_sheet(
-        sent: Sent, offer: _Offer = 1, at: _At = None, units: _Units = None, language: Language = "en"
+        return await run_in_threadpool(made)
+
+    @router.post("/tag", summary="What an order's tags say", openapi_extra=order, responses=answers("tag"))
+    async def tag(
+        sent: SentParts, look: Shown, serial: Serial = None, specimen: Specimen = False, at: At = None
     ) -> Response:
-        """The PDF of an offer, or the sheet that says why not."""
-        asked = _Ask(bench, sent, units, language)
-        return _pdf(await run_in_threadpool(asked.sheet, offer, at or today()))
+        """The document `slingwright/tag/1`, as `slingwright tag --json` prints it."""
+        from slingwright.usecases.tag import tag_document
 
-    @router.post("/papers/drawing", summary="The drawing", openapi_extra=lift, responses=_SVG)
-    async def drawing(
-        sent: Sent, offer: _Offer = 1, units: _Units = None, language: Language = "en"
+        tags = await run_in_threadpool(work.tags, sent, look, serial, specimen, at or today())
+        return Document(tag_document(tags))
+
+    certified = answers("certificate")
+
+    @router.post("/certificate", summary="Slings certified", openapi_extra=recorded, responses=certified)
+    async def certificate(
+        sent: SentParts, look: Shown, serial: Serial = None, specimen: Specimen = False, at: At = None
     ) -> Response:
-        """The SVG of an offer."""
-        svg = await run_in_threadpool(_Ask(bench, sent, units, language).drawing, offer)
-        if svg is None:
-            return refusal("nothing hangs, so there is nothing to draw; POST /api/v1/choose says why")
-        return Response(svg, media_type="image/svg+xml")
+        """The document `slingwright/certificate/1`, as `slingwright certificate --json` prints it."""
+        from slingwright.usecases.certificate import certificate_document
 
-    @router.post("/papers/{paper}", summary="A quote or a data sheet", openapi_extra=quotable, responses=_PDF)
+        found = await run_in_threadpool(work.certified, sent, look, serial, specimen, at or today())
+        return Document(certificate_document(found))
+
+
+def _bodies(examples: Examples) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+    return (
+        parts_body("A lift, an offers document or an order.", examples["order"]),
+        parts_body("An order.", examples["order"]),
+        parts_body("An order; with it the making record.", examples["order"], record=True),
+    )
+
+
+def _add_papers(router: APIRouter, work: _Work, *, today: Callable[[], date], examples: Examples) -> None:
+    quotable, order, recorded = _bodies(examples)
+    pdf = papers("application/pdf")
+
+    @router.post("/papers/tags", summary="Tags, one a page", openapi_extra=order, responses=pdf)
+    async def tags(
+        sent: SentParts, look: Shown, serial: Serial = None, specimen: Specimen = False, at: At = None
+    ) -> Response:
+        """The PDF of what `/tag` says."""
+        return await run_in_threadpool(work.tag_paper, sent, look, serial, specimen, at or today())
+
+    @router.post("/papers/certificate", summary="A certificate", openapi_extra=recorded, responses=pdf)
+    async def certificate(
+        sent: SentParts, look: Shown, serial: Serial = None, specimen: Specimen = False, at: At = None
+    ) -> Response:
+        """The PDF of one sling; `serial` may be left out where there is but one."""
+        return await run_in_threadpool(work.certificate_paper, sent, look, serial, specimen, at or today())
+
+    @router.post("/papers/approval", summary="The approval drawing", openapi_extra=order, responses=pdf)
+    async def approval(
+        sent: SentParts, look: Shown, specimen: Specimen = False, at: At = None
+    ) -> Response:  # fmt: skip
+        """The PDF that a customer accepts before anything is cut."""
+        return await run_in_threadpool(work.make_paper, sent, look, "approval", specimen, at or today())
+
+    @router.post("/papers/traveler", summary="The traveler", openapi_extra=order, responses=pdf)
+    async def traveler(
+        sent: SentParts, look: Shown, specimen: Specimen = False, at: At = None
+    ) -> Response:  # fmt: skip
+        """The PDF that goes with an order over the floor."""
+        return await run_in_threadpool(work.make_paper, sent, look, "traveler", specimen, at or today())
+
+    @router.post("/papers/{paper}", summary="A quote or a data sheet", openapi_extra=quotable, responses=pdf)
     async def quoted_paper(
-        sent: Sent, paper: _PaperName, offer: _Offer = 1, item: _Offer = 1,
-        customer: _Customer = None, at: _At = None, units: _Units = None, language: Language = "en",
+        paper: _QuotePaper, sent: SentParts, look: Shown, offer: Offer = 1, item: Offer = 1,
+        customer: Customer = None, at: At = None,
     ) -> Response:  # fmt: skip
         """The PDF of what `/quote` quotes."""
-        asked = _Ask(bench, sent, units, language)
-        pdf = await run_in_threadpool(asked.quoted_paper, paper, offer, item, customer, at or today())
-        return refusal("nothing is quoted; POST /api/v1/quote says why") if pdf is None else _pdf(pdf)
+        asked = (sent, look, paper, offer, item, customer, at or today())
+        return await run_in_threadpool(work.quoted_paper, *asked)
 
 
-class _Ask:
-    """One request's file, with the settings it is answered under."""
+class _Work:
+    """The shop at work for one request after another."""
 
-    def __init__(self, bench: Bench, sent: SentFile, units: str | None, language: str) -> None:
-        self.bench, self.sent, self.look = bench, sent, Look(units=units, language=language)
-        self.settings = replace(bench.settings, units=units or bench.settings.units, language=language)
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
 
-    def quoted(self, offer: int, customer: str | None, on: date) -> Quoted:
+    def quoted(self, sent: SentFile, look: Look, offer: int, customer: str | None, on: date) -> Quoted:
         """What is asked for, quoted."""
         from slingwright.usecases.quote import QuoteRequest, quote_slings
 
         if customer is not None and not customer.isprintable():
             raise fail("customer", "holds characters that cannot be printed")
-        # a folder with nothing in it: what is sent can name files, and none of this machine is for it
-        with self.bench.turn(), TemporaryDirectory() as nowhere:
+        with self.bench.turn(), sent.folder() as folder:
             request = QuoteRequest(
-                content=self.sent.content,
-                file=self.sent.name,
-                folder=Path(nowhere),
+                content=sent.content,
+                file=sent.name,
+                folder=folder,
                 sling={},
                 offer=offer,
                 customer=customer,
                 on=on,
-                settings=self.settings,
+                settings=settings_of(self.bench, look),
                 limit_s=MOST_SECONDS,
             )
             return quote_slings(request, clock=self.bench.clock)
 
     def quoted_paper(
-        self, paper: _PaperName, offer: int, item: int, customer: str | None, on: date
-    ) -> bytes | None:
-        """The paper of a quote; None where nothing is quoted."""
+        self, sent: SentFile, look: Look, name: _QuotePaper, offer: int, item: int, customer: str | None,
+        on: date,
+    ) -> Response:  # fmt: skip
+        """The paper of a quote."""
         from slingwright.usecases.data_sheet import print_data_sheet
         from slingwright.usecases.quote import print_quote
 
-        quoted = self.quoted(offer, customer, on)
+        quoted = self.quoted(sent, look, offer, customer, on)
         if quoted.is_stop:
-            return None
-        return print_quote(quoted) if paper == "quote" else print_data_sheet(quoted, item)
+            return refusal("nothing is quoted; POST /api/v1/quote says why")
+        return paper(print_quote(quoted) if name == "quote" else print_data_sheet(quoted, item))
 
-    def made(self) -> MadeOrder:
-        """An order laid out."""
+    @contextmanager
+    def order(self, sent: SentFile, look: Look, *, counted: bool = False) -> Iterator[MadeOrder]:
+        """An order laid out; `counted` = every sling of it is going to be a line or a page."""
         from slingwright.usecases.make_order import MakeRequest, make_order
 
-        with self.bench.turn(), TemporaryDirectory() as nowhere:
-            return make_order(
-                MakeRequest(
-                    content=self.sent.content,
-                    file=self.sent.name,
-                    folder=Path(nowhere),
-                    settings=self.settings,
-                )
+        with self.bench.turn(), sent.folder() as folder:
+            request = MakeRequest(
+                content=sent.content, file=sent.name, folder=folder, settings=settings_of(self.bench, look)
             )
+            made = make_order(request)
+            slings = sum(line.line.quantity for line in made.lines)
+            if counted and slings > _MOST_SLINGS:
+                hint = f"at most {_MOST_SLINGS} in one request: send the order in parts"
+                raise fail("line", f"asks for {slings} slings", hint)
+            yield made
 
-    def sheet(self, offer: int, on: date) -> bytes:
-        """The lift sheet (PDF) of an offer, or the one of a stop."""
-        from slingwright.usecases.choose_sling import print_sheet
+    def tags(self, sent: SentFile, look: Look, serial: str | None, specimen: bool, on: date) -> TagAnswer:
+        """An order's tags."""
+        from slingwright.usecases.tag import tag_slings
 
-        chosen = self.bench.answer_file(self.sent.content, self.sent.name, self.look)
-        _check_offer(offer, max(1, len(chosen.answer.offers)))
-        return print_sheet(chosen, on=on, offer_index=offer - 1)
+        with self.order(sent, look, counted=True) as made:
+            return tag_slings(made, serial=serial or None, on=on, specimen=specimen)
 
-    def drawing(self, offer: int) -> str | None:
-        """The drawing (SVG) of an offer; None where nothing hangs."""
-        from slingwright.usecases.choose_sling import draw_chosen
+    def tag_paper(
+        self, sent: SentFile, look: Look, serial: str | None, specimen: bool, on: date
+    ) -> Response:  # fmt: skip
+        """The tags' paper."""
+        from slingwright.usecases.tag import print_tags
 
-        chosen = self.bench.answer_file(self.sent.content, self.sent.name, self.look)
-        if chosen.is_stop:
-            return None
-        _check_offer(offer, len(chosen.answer.offers))
-        return draw_chosen(chosen, offer_index=offer - 1)
+        found = self.tags(sent, look, serial, specimen, on)
+        return paper(print_tags(found, on=on)) if found.tags else refusal(_SHUT)
 
+    def certified(
+        self, sent: SentFile, look: Look, serial: str | None, specimen: bool, on: date
+    ) -> CertifyAnswer:  # fmt: skip
+        """An order's slings certified."""
+        from slingwright.usecases.certificate import certify
 
-def _check_offer(offer: int, most: int) -> None:
-    if offer > most:
-        raise fail("offer", f"there is no offer {offer}", f"1 to {most}")
+        with self.order(sent, look, counted=True) as made:
+            return certify(made, sent.record, serial=serial or None, on=on, specimen=specimen)
 
+    def certificate_paper(
+        self, sent: SentFile, look: Look, serial: str | None, specimen: bool, on: date
+    ) -> Response:  # fmt: skip
+        """One certificate."""
+        from slingwright.usecases.certificate import print_certificate
 
-def _pdf(content: bytes) -> Response:
-    return Response(content, media_type="application/pdf")
+        found = self.certified(sent, look, serial, specimen, on)
+        if not found.certificates:
+            return refusal("nothing is certified; POST /api/v1/certificate says why")
+        if len(found.certificates) > 1:
+            first = found.certificates[0].serial
+            raise fail("serial", "is missing: there are several certificates", f"one of them: {first}")
+        return paper(print_certificate(found, 0, on=on))
+
+    def make_paper(
+        self, sent: SentFile, look: Look, name: _MakePaper, specimen: bool, on: date
+    ) -> Response:  # fmt: skip
+        """The approval drawing or the traveler."""
+        from slingwright.usecases.make_papers import print_approval, print_traveler
+
+        with self.order(sent, look, counted=name == "traveler") as made:
+            if not made.lines:
+                return refusal("nothing of it is made; POST /api/v1/make says why")
+            if name == "approval":
+                return paper(print_approval(made, on=on, specimen=specimen))
+            if not made.is_released and not specimen:
+                return refusal(_SHUT)
+            return paper(print_traveler(made, on=on, specimen=specimen))
