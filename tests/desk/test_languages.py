@@ -11,7 +11,7 @@ from typing import Any, get_args
 import pytest
 from fastapi.testclient import TestClient
 
-from slingwright.desk.api.body import Language
+from slingwright.desk.api.answers import Language
 from slingwright.desk.app import create_app
 from slingwright.usecases.settings import LANGUAGES, resolve_settings
 from slingwright.words import languages

@@ -17,7 +17,7 @@ from slingwright.usecases.documents import document_bytes
 from slingwright.usecases.settings import Settings
 
 __all__ = [
-    "XLSX", "At", "Customer", "Document", "Offer", "Serial", "Shown", "Specimen", "answers", "check_offer",
+    "XLSX", "At", "Customer", "Document", "Language", "Offer", "Serial", "Shown", "Specimen", "answers", "check_offer",
     "csv_or_xlsx", "paper", "papers", "settings_of",
 ]  # fmt: skip
 
@@ -32,11 +32,14 @@ class Document(Response):
         return document_bytes(content)
 
 
+Language = Annotated[
+    Literal["en", "es"], Query(description="Of the sentences; keys, codes and figures are the same in each.")
+]
+
+
 def _look(
     units: Annotated[Literal["us", "si"] | None, Query(description="Left out: the file's own.")] = None,
-    language: Annotated[
-        Literal["en", "es"], Query(description="Of the sentences; keys, codes and figures are the same.")
-    ] = "en",
+    language: Language = "en",
 ) -> Look:
     return Look(units=units, language=language)
 
