@@ -17,8 +17,8 @@ from slingwright.usecases.documents import document_bytes
 from slingwright.usecases.settings import Settings
 
 __all__ = [
-    "XLSX", "At", "Customer", "Document", "Language", "Offer", "Serial", "Shown", "Specimen", "answers", "check_offer",
-    "csv_or_xlsx", "paper", "papers", "settings_of",
+    "XLSX", "At", "Customer", "Document", "Language", "Offer", "Serial", "Shown", "Specimen", "answers",
+    "check_offer", "csv_or_xlsx", "paper", "papers", "settings_of",
 ]  # fmt: skip
 
 
