@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations, product
 from typing import TYPE_CHECKING
 
@@ -86,10 +86,10 @@ def _slings(candidate: Candidate, rated_n: float, strain: float) -> tuple[SlingS
     )
 
 
-def _centre(setting: Setting, centre: tuple[float, float, float] | None = None) -> BodyState:
+def _centre(setting: Setting) -> BodyState:
     return BodyState(
         weight_n=setting.weight_n,
-        centre_of_gravity_m=setting.lift.load.centre.nominal_m if centre is None else centre,
+        centre_of_gravity_m=setting.lift.load.centre.nominal_m,
         beam_factor=setting.lift.site.dynamic_factor,
     )
 
@@ -109,10 +109,11 @@ def _solved(name: str, problem: Problem, *, nominal: bool, pose: bool = True) ->
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
-    """The arrangement as its slings lie at one end of the stretch range: strings as the hook hangs."""
+    """The slings as they lie at one end of the stretch range, strings as the hook hangs, centre as told."""
 
     arrangement: Arrangement
     slings: tuple[SlingState, ...]
+    problem: Problem
 
 
 def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -> Laid:
@@ -124,13 +125,15 @@ def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -
     arrangement = candidate.arrangement
     slings = _slings(candidate, rated_n, strain)
     if not renders(arrangement):
-        return Laid(arrangement=arrangement, slings=slings)
-    arrangement = fit_level(setting, arrangement, np.array(candidate.lengths_m))
-    for _ in range(_ROUNDS):
         problem = build_problem(arrangement, _centre(setting), slings)
+        return Laid(arrangement=arrangement, slings=slings, problem=problem)
+    arrangement = fit_level(setting, arrangement, np.array(candidate.lengths_m))
+    problem = build_problem(arrangement, _centre(setting), slings)
+    for _ in range(_ROUNDS):
         places = upper_in_load(problem, solve(problem, push=False), LOAD)
         arrangement = refit(setting.lift, arrangement, tuple(places.get(i) for i in range(len(slings))))
-    return Laid(arrangement=arrangement, slings=slings)
+        problem = build_problem(arrangement, _centre(setting), slings)
+    return Laid(arrangement=arrangement, slings=slings, problem=problem)
 
 
 def fit_level(setting: Setting, arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> Arrangement:
@@ -155,8 +158,7 @@ def nominal_cases(
     """
     for name, strain, free_name in (("stiff", ends.stiff, "renders"), ("soft", ends.soft, "renders soft")):
         laid = lay(setting, candidate, rated_n, strain)
-        problem = build_problem(laid.arrangement, _centre(setting), laid.slings)
-        yield _solved(name, problem, nominal=True), laid
+        yield _solved(name, laid.problem, nominal=True), laid
         if renders(laid.arrangement):
             problem = build_problem(laid.arrangement, _centre(setting), laid.slings, free=True)
             case = _solved(free_name, problem, nominal=True, pose=False)
@@ -178,7 +180,9 @@ def corner_cases(setting: Setting, laid: dict[str, Laid]) -> Iterator[SolvedCase
     pose = centre.known
     for i, corner in enumerate(centre_corners(centre)):
         for end, as_laid in laid.items():
-            problem = build_problem(as_laid.arrangement, _centre(setting, corner), as_laid.slings)
+            load, *others = as_laid.problem.bodies  # the load comes first
+            bodies = (replace(load, centre_of_gravity_m=corner), *others)
+            problem = replace(as_laid.problem, bodies=bodies)
             yield _solved(f"corner {i + 1} {end}", problem, nominal=False, pose=pose)
 
 

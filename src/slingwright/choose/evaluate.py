@@ -7,7 +7,8 @@ caution that grades stays.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from slingwright.check import Finding, Outcome
 from slingwright.check.all import run_checks
@@ -62,6 +63,7 @@ def evaluate(
     ends: Ends,
     *,
     beaten_at_grade: int | None = None,
+    sieved: bool = False,
 ) -> Verdict:
     """Judge a candidate.
 
@@ -71,51 +73,55 @@ def evaluate(
         The lift, the candidate, its limits, both ends of its stretch range.
     beaten_at_grade : int, optional
         A dearer candidate of this grade or worse cannot win any more: stop as soon as it is known.
+    sieved : bool
+        It is likely to pass: all cases are solved before it is judged once. Changes no figure.
     """
-    cases: list[SolvedCase] = []
-    swaps: list[SolvedCase] | None = None
-    verdict: Verdict | None = None
-    for more, more_swaps in _stages(setting, candidate, rated, ends, cases):
-        cases.extend(more)
-        swaps = more_swaps if more_swaps is not None else swaps
-        verdict = _judge(setting, candidate, rated, cases, swaps)
-        if verdict.stop is not None:
-            return verdict
-        if beaten_at_grade is not None and verdict.grade >= beaten_at_grade:
-            return verdict
-    assert verdict is not None
-    return Verdict(
-        candidate=candidate,
-        rated=rated,
-        facts=verdict.facts,
-        shares=verdict.shares,
-        findings=verdict.findings,
-        cases=tuple(cases),
-        swaps=tuple(swaps or ()),
-        stop=None,
-        complete=True,
-    )
+    solved: list[_Solved] = []
+    for stage in _stages(setting, candidate, rated, ends):
+        solved.append(stage)
+        if not sieved:
+            verdict = _judge(setting, candidate, rated, stage)
+            if _ends_here(verdict, beaten_at_grade):
+                return verdict
+    verdict = _judge(setting, candidate, rated, solved[-1]) if sieved else verdict
+    if not sieved or not _ends_here(verdict, beaten_at_grade):
+        return replace(verdict, complete=True)
+    each = (_judge(setting, candidate, rated, stage) for stage in solved)
+    return next(verdict for verdict in each if _ends_here(verdict, beaten_at_grade))
+
+
+def _ends_here(verdict: Verdict, beaten_at_grade: int | None) -> bool:
+    beaten = beaten_at_grade is not None and verdict.grade >= beaten_at_grade
+    return verdict.stop is not None or beaten
+
+
+class _Solved(NamedTuple):
+    """What is solved so far; `swaps` None: not their turn yet."""
+
+    cases: tuple[SolvedCase, ...]
+    swaps: tuple[SolvedCase, ...] | None
 
 
 def _stages(
-    setting: Setting,
-    candidate: Candidate,
-    rated: tuple[SlingRated, ...],
-    ends: Ends,
-    so_far: list[SolvedCase],
-) -> Iterator[tuple[list[SolvedCase], list[SolvedCase] | None]]:
+    setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...], ends: Ends
+) -> Iterator[_Solved]:
+    """The cases, more at each stage."""
     rated_n = rated[0].cell.rated_n
     laid: dict[str, Laid] = {}
-    told: list[SolvedCase] = []
+    cases: tuple[SolvedCase, ...] = ()
     for case, as_laid in nominal_cases(setting, candidate, rated_n, ends):
-        told.append(case)
+        cases += (case,)
         if case.pose:
             laid[case.name] = as_laid
-    yield told, None
-    yield [], list(swap_cases(setting, candidate, rated_n, ends))
-    yield list(corner_cases(setting, laid)), None
+    yield _Solved(cases, None)
+    swaps = tuple(swap_cases(setting, candidate, rated_n, ends))
+    if candidate.unequal:
+        yield _Solved(cases, swaps)
+    cases += tuple(corner_cases(setting, laid))
+    yield _Solved(cases, swaps)
     limits = [r.part_limit_n for r in rated]
-    yield [sampled_case(setting, candidate, _worst(so_far, limits), limits)], None
+    cases += (sampled_case(setting, candidate, _worst(cases, limits), limits),)
+    yield _Solved(cases, swaps)
 
 
 def _worst(cases: Sequence[SolvedCase], limits_n: Sequence[float]) -> SolvedCase:
@@ -124,16 +130,10 @@ def _worst(cases: Sequence[SolvedCase], limits_n: Sequence[float]) -> SolvedCase
     return max(posed, key=lambda c: max(r.tension_n / limits_n[r.sling] for r in c.readings))
 
 
-def _judge(
-    setting: Setting,
-    candidate: Candidate,
-    rated: tuple[SlingRated, ...],
-    cases: Sequence[SolvedCase],
-    swaps: Sequence[SolvedCase] | None,
-) -> Verdict:
-    facts, shares = build_facts(setting, candidate, rated, cases, swaps or ())
+def _judge(setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...], solved: _Solved) -> Verdict:
+    facts, shares = build_facts(setting, candidate, rated, solved.cases, solved.swaps or ())
     findings = run_checks(facts, setting.rulebook)
-    if candidate.unequal and swaps is None:  # not their turn yet
+    if candidate.unequal and solved.swaps is None:  # not their turn yet
         findings = tuple(f for f in findings if f.rule != SWAP)
     return Verdict(
         candidate=candidate,
@@ -141,8 +141,8 @@ def _judge(
         facts=facts,
         shares=shares,
         findings=findings,
-        cases=tuple(cases),
-        swaps=tuple(swaps or ()),
+        cases=solved.cases,
+        swaps=solved.swaps or (),
         stop=stop_of(findings),
         complete=False,
     )

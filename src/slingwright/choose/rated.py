@@ -75,7 +75,7 @@ def hitch_rated_at(rulebook: Rulebook, rated: SlingRated, flatter_angle_from_hor
     """
     if rated.hitch is not Hitch.BASKET:
         return rated.upright_n
-    at = rulebook.hitch_rated_n(rated.spec, rated.hitch, None, flatter_angle_from_horizontal_deg)
+    at = rulebook.rules.basket_rated_n(rated.cell, flatter_angle_from_horizontal_deg)
     if isinstance(at, Refusal):
         return rated.upright_n * math.sin(math.radians(max(flatter_angle_from_horizontal_deg, 0.0)))
     return at.value

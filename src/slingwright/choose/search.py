@@ -94,16 +94,18 @@ class Search:
     # -- what walks share ---------------------------------------------------------------------------
 
     def judge(
-        self, entry: Entry, candidate: Candidate, *, beaten_at_grade: int | None
+        self, entry: Entry, candidate: Candidate, *, beaten_at_grade: int | None, sieved: bool = False
     ) -> tuple[Verdict, bool]:
-        """The candidate's verdict, and whether it had to be solved now."""
+        """The candidate's verdict, and whether it had to be solved now; `sieved`: it is likely to pass."""
         text = candidate.text
         known = self._verdicts.get(text)
         if known is not None and (known.complete or known.stop is not None or beaten_at_grade is not None):
             return known, False
         self.solved += 1
         self._progress(self.solved)
-        verdict = evaluate(self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade)
+        verdict = evaluate(
+            self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade, sieved=sieved
+        )
         self._verdicts[text] = verdict
         if verdict.stop is not None:
             self.note(candidate, verdict.findings)

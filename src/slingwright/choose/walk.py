@@ -195,7 +195,9 @@ class Walk:
             self._reject(pile, candidate, _DEARER)
             return
         beaten = 1 if self.found.best_grade_1 is not None else None
-        verdict, fresh = self.search.judge(pile.entry, candidate, beaten_at_grade=beaten)
+        verdict, fresh = self.search.judge(
+            pile.entry, candidate, beaten_at_grade=beaten, sieved=nominal is not None
+        )
         self.found.solved += fresh
         if verdict.stop is not None:
             self._reject(pile, candidate, verdict.stop.rule, verdict.stop)

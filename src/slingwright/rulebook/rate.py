@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 
 from slingwright.citation import Citation, Cited
@@ -84,8 +85,9 @@ class RateRules:
         factor = self.hitch.basket_factor(angle_from_horizontal_deg)
         if isinstance(factor, Refusal):
             return factor
-        share = _exact(factor.value) / _exact(self.hitch.factors["basket"].value)
-        return Cited(float(self.basket_units(cell) * share * UNIT_N[cell.unit]), factor.citation)
+        upright = _upright(self.basket_units(cell), self.hitch.factors["basket"].value, UNIT_N[cell.unit])
+        over, under = _decimal(factor.value)  # whole numbers: a fraction for each of many angles is slow
+        return Cited(upright.numerator * over / (upright.denominator * under), factor.citation)
 
     def rate(
         self, cell: RatedCell, hitch: Hitch, *, choke: Choke | None, angle_deg: float, wraps: int, legs: int
@@ -150,6 +152,23 @@ def _factor(name: str, cited: Cited[float]) -> Factor:
     return Factor(name=name, value=cited.value, citation=cited.citation)
 
 
+@lru_cache(maxsize=1024)
+def _upright(basket_units: Fraction, basket: float, unit_n: Fraction) -> Fraction:
+    """The rating that a basket's factor is a share of [N]."""
+    return basket_units / _exact(basket) * unit_n
+
+
+def _decimal(value: float) -> tuple[int, int]:
+    """As `_exact`, numerator and denominator, not cancelled."""
+    text = repr(float(value))
+    whole, point, part = text.partition(".")
+    if not point or not part.isdigit():
+        exact = Fraction(text)
+        return exact.numerator, exact.denominator
+    return int(whole + part), 10 ** len(part)
+
+
+@lru_cache(maxsize=1024)
 def _exact(value: float) -> Fraction:
     """The decimal a float was printed as: 0.8 is 4/5 and not its nearest float."""
     return Fraction(repr(float(value)))
