@@ -7,7 +7,7 @@
 A time is the wall clock's from the lift to the proved best by price: the space counted, the walk, every case
 of the best. Nothing is shared between lifts but the compiled statics, which is warm. "In bulk" is every hang
 problem of the space at both stretch ends and the corners that the sieve needs, solved by the same compiled
-solver, a block at a time; the spread of the samples is not in it, so it is less than brute force would cost.
+solver, a stiffness at a time; the spread of the samples is not in it, so it is less than brute force costs.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from slingwright.choose.answer import lift_stops
+from slingwright.choose.known import Question
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.rulebook import load_rulebook
@@ -135,12 +136,13 @@ def timed(kind: str, setting: Setting, *, in_bulk: bool) -> dict[str, Any]:
     seconds = time.perf_counter() - began
     bulk = None
     if in_bulk and found is not None:
-        fresh = Search(setting).space
+        fresh = Search(setting)
+        groups = fresh.space.groups
         began = time.perf_counter()
-        for entry in fresh.entries:
-            if not entry.stock:
-                nominal = fresh.nominal(entry)
-                nominal.ask(np.arange(len(nominal.why)))
+        for group in groups:
+            rows, places = np.nonzero(group.rows.fits)
+            for strong in group.makes:
+                fresh.ask([Question(group, group.rows, strong, rows, places)])
         bulk = time.perf_counter() - began
     return {
         "kind": kind,

@@ -82,7 +82,10 @@ def basket_height(
 
 
 def round_hook_distance(
-    radius_m: float, along_m: float, wraps: int, length_m: NDArray[np.float64]
+    radius_m: float | NDArray[np.float64],
+    along_m: float | NDArray[np.float64],
+    wraps: int,
+    length_m: NDArray[np.float64],
 ) -> NDArray[np.float64]:
     """How far the hook stands from a round section's centre, in its plane, for a basket of `length_m` [m].
 

@@ -15,9 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from slingwright.check import Finding
-from slingwright.choose.blocks import Make
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.lost import Lost
+from slingwright.choose.makes import Make
 from slingwright.choose.search import Found, Search
 from slingwright.shop import Refusal
 

@@ -23,7 +23,7 @@ from slingwright.shop import StockSling, grid_length_m, grid_steps, length_um
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Rows", "length_conditions", "rows_for", "steps_to_metres", "stock_rows"]
+__all__ = ["Rows", "choices", "length_conditions", "rows_for", "steps_to_metres", "stock_rows"]
 
 _UM = 1_000_000
 _BEAM_LOW_EVERY = 12  # below a beam lengths go by twelve of the shop's steps: they only lower the load
@@ -55,9 +55,9 @@ def steps_to_metres(setting: Setting, steps: NDArray[np.int64]) -> NDArray[np.fl
 
 def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
     """All length choices of the arrangement that no stiffness rules out."""
-    steps = _choices(setting, arrangement)
+    steps = choices(setting, arrangement)
     lengths = steps_to_metres(setting, steps)
-    reaches, fits, elsewhere = length_conditions(setting, arrangement, lengths)
+    reaches, fits, elsewhere, _ = length_conditions(setting, arrangement, lengths)
     kept = np.flatnonzero(fits)
     return Rows(
         steps=steps[kept],
@@ -82,7 +82,7 @@ def stock_rows(
     alike = (lengths == lengths[:, :1]).all(axis=1)
     told = alike | stock_apart(setting).told(lengths)
     chosen, lengths = chosen[told], lengths[told]
-    reaches, fits, _ = length_conditions(setting, arrangement, lengths)
+    reaches, fits, _, _ = length_conditions(setting, arrangement, lengths)
     kept = np.flatnonzero(fits)
     return Rows(
         steps=chosen[kept],
@@ -96,15 +96,15 @@ def stock_rows(
 
 def length_conditions(
     setting: Setting, arrangement: Arrangement, lengths_m: NDArray[np.float64]
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
-    """Of each row of lengths (S, slings): whether it reaches, whether it fits, whether it counts elsewhere.
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_], NDArray[np.float64]]:
+    """Of each row of lengths (S, slings): whether it reaches, fits, counts elsewhere; its hook's height.
 
     Elsewhere: its level hook stands in another arrangement's span of heights (curved loads); what does not
     reach at all counts with the lowest span.
     """
     if not len(lengths_m):
         none = np.zeros(0, dtype=np.bool_)
-        return none, none, none
+        return none, none, none, np.zeros(0)
     heights = level_hook_heights(arrangement, lengths_m)
     reaches: NDArray[np.bool_] = np.asarray(np.isfinite(heights).all(axis=1))
     elsewhere = np.zeros(len(lengths_m), dtype=np.bool_)
@@ -118,7 +118,7 @@ def length_conditions(
     fits: NDArray[np.bool_] = reaches & (np.nan_to_num(heights, nan=np.inf) <= limits + slack_m[:, None]).all(
         axis=1
     )
-    return reaches, fits, elsewhere
+    return reaches, fits, elsewhere, heights[:, 0]
 
 
 def _tolerance_m(setting: Setting, lengths: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -138,7 +138,8 @@ def _grid(setting: Setting) -> range:
     )
 
 
-def _choices(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
+def choices(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
+    """Every choice of lengths (S, slings) in bridle steps, before anything is dropped."""
     count = len(arrangement.holdings)
     lofts, fine = setting.shop.lofts, _fine_steps(setting)
     if arrangement.lengths == "made":

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from slingwright.arrangement import Arrangement
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.search import Search
@@ -26,7 +27,7 @@ def neighbours(search: Search, best: Verdict) -> Iterator[tuple[str, Verdict]]:
     if best.candidate.stock:
         return
     mine = best.rated[0].cell.rated_n
-    kin = [e for e in search.space.entries if _is_kin(e, best.candidate)]
+    kin = [e for e in _entries(search, best.candidate.arrangement) if _is_kin(e, best.candidate)]
     kin.sort(key=lambda e: (e.rated[0].cell.rated_n, e.make.plies))
     for entry in kin:
         if abs(entry.rated[0].cell.rated_n / mine - 1) <= _AS_STRONG:
@@ -37,6 +38,13 @@ def neighbours(search: Search, best: Verdict) -> Iterator[tuple[str, Verdict]]:
         yield from _judged(search, bigger[0], best, "size-up")
     if smaller:
         yield from _judged(search, smaller[-1], best, "size-down")
+
+
+def _entries(search: Search, arrangement: Arrangement) -> Iterator[Entry]:
+    for group in search.space.groups:
+        for at, mine in enumerate(group.arrangements):
+            if mine is arrangement:
+                yield from search.space.entries_at(group, at)
 
 
 def _is_kin(entry: Entry, best: Candidate) -> bool:

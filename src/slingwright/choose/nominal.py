@@ -16,7 +16,6 @@ from slingwright.arrangement.bodies import BodyState, SlingState, build_problem
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.cases import Ends, centre_corners, fit_level
 from slingwright.choose.laid_rows import LaidRows, hook_moves, lay_rows
-from slingwright.choose.lengths import Rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.hang.batch import Batch, Variations, solve_many
@@ -30,20 +29,29 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
 
-__all__ = ["REASONS", "Nominal"]
+__all__ = [
+    "LAST_BITS",
+    "LEAST_SINE",
+    "LEAST_TILT_DEG",
+    "REASONS",
+    "REFIT_ONCE",
+    "SWAPPED_AT_MOST",
+    "UNASKED",
+    "Nominal",
+]
 
 # what a row falls under; 0 = it may pass
-REASONS = ("", "hangs-not", "rated-load", "pick-rating", "least-angle", "headroom", "tilt", "swap")
+REASONS = ("", "hangs-not", "rated-load", "pick-rating", "least-angle", "headroom", "tilt", "swap", "slip")
 _OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
-_UNASKED = -1
-_SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
-_REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
+UNASKED = -1
+SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
+REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
 _REFIT = (
     0.05  # relative: more than taking a string anew for the stretched hook moves a figure (own sweep: 2 %)
 )
-_LAST_BITS = 1e-9  # relative: the check itself decides what lies so near a limit
-_LEAST_SINE = 1e-2  # as in `figures`
-_LEAST_TILT_DEG = 1e-9  # so that "level" has a share of its limit to be over
+LAST_BITS = 1e-9  # relative: the check itself decides what lies so near a limit
+LEAST_SINE = 1e-2  # as in `figures`
+LEAST_TILT_DEG = 1e-9  # so that "level" has a share of its limit to be over
 
 
 class Nominal:
@@ -63,14 +71,14 @@ class Nominal:
         self,
         setting: Setting,
         arrangement: Arrangement,
-        rows: Rows,
+        lengths_m: Floats,
         rated: tuple[SlingRated, ...],
         ends: Ends,
     ) -> None:
-        self._args = (setting, arrangement, rows, rated)
+        self._args = (setting, arrangement, lengths_m, rated)
         self._ends = (ends.stiff, ends.soft)
-        count = len(rows.lengths_m)
-        self.why = np.full(count, _UNASKED, dtype=np.int8)
+        count = len(lengths_m)
+        self.why = np.full(count, UNASKED, dtype=np.int8)
         self.share = np.zeros(count)
         self.graded = np.zeros(count, dtype=np.bool_)
         self.miss = np.zeros(count)
@@ -78,7 +86,7 @@ class Nominal:
 
     def ask(self, rows: Places) -> None:
         """Hang these rows, but for those that were asked before."""
-        fresh = rows[self.why[rows] == _UNASKED]
+        fresh = rows[self.why[rows] == UNASKED]
         if not len(fresh):
             return
         if self._sieve is None:
@@ -94,22 +102,22 @@ class Nominal:
         self.why[fresh], self.miss[fresh] = sift.why, sift.miss
         self.share[fresh] = sift.share * (1.0 - self._sieve.margin)
         thin = 1.0 - self._sieve.setting.rulebook.limit("reserve_ratio").value
-        self.graded[fresh] = sift.crooked | (self.share[fresh] > thin * (1.0 + _LAST_BITS))
+        self.graded[fresh] = sift.crooked | (self.share[fresh] > thin * (1.0 + LAST_BITS))
 
 
 class _Sieve:
     """What all rows of one arrangement and strength share."""
 
     def __init__(
-        self, setting: Setting, arrangement: Arrangement, rows: Rows, rated: tuple[SlingRated, ...]
+        self, setting: Setting, arrangement: Arrangement, lengths_m: Floats, rated: tuple[SlingRated, ...]
     ) -> None:
-        self.setting, self.rated, self.lengths_m = setting, rated, rows.lengths_m
-        self.arrangement = fit_level(setting, arrangement, rows.lengths_m[0])
+        self.setting, self.rated, self.lengths_m = setting, rated, lengths_m
+        self.arrangement = fit_level(setting, arrangement, lengths_m[0])
         self.curved = any(
             h.round is not None and h.round.curved and h.hitch is Hitch.BASKET for h in arrangement.holdings
         )
         self.several = arrangement.beam is not None or len(arrangement.hooks_xy_m) > 1
-        self.margin = _LAST_BITS if not self.curved else _REFIT if self.several else _REFIT_ONCE
+        self.margin = LAST_BITS if not self.curved else _REFIT if self.several else REFIT_ONCE
         self._problems: dict[float, Problem] = {}
 
     def problem(self, strain: float) -> Problem:
@@ -198,7 +206,7 @@ class _Sift:
             arrangement.legs, setting.weight_n / parts, 90.0, symmetric=False
         )
         sines = np.sin(np.radians(np.clip(self._flattest, 1.0, 90.0)))
-        share = upright.value / sines / rated.part_limit_n * (1.0 - _LAST_BITS)
+        share = upright.value / sines / rated.part_limit_n * (1.0 - LAST_BITS)
         self.share = np.maximum(self.share, share)
         self._drop("rated-load", np.arange(len(share)), np.asarray(share * (1.0 - sieve.margin) >= 1.0))
 
@@ -237,7 +245,7 @@ class _Sift:
         An order that cannot be hung at all does no harm.
         """
         sieve, many = self._sieve, self._lengths.shape[1]
-        if sieve.arrangement.lengths != "made" or many > _SWAPPED_AT_MOST or sieve.several:
+        if sieve.arrangement.lengths != "made" or many > SWAPPED_AT_MOST or sieve.several:
             return
         kept = np.flatnonzero((self.why == 0) & (self._lengths != self._lengths[:, :1]).any(axis=1))
         if not len(kept):
@@ -253,8 +261,8 @@ class _Sift:
             return
         batch = solve_many(problem, Variations(length_m=swapped))
         over, crooked, falls = (np.zeros(len(self.why), dtype=np.bool_) for _ in range(3))
-        np.logical_or.at(over, row, sieve.shares(problem, batch) > 1.0 + _LAST_BITS)
-        np.logical_or.at(crooked, row, batch.tilt_deg > limit * (1.0 + _LAST_BITS))
+        np.logical_or.at(over, row, sieve.shares(problem, batch) > 1.0 + LAST_BITS)
+        np.logical_or.at(crooked, row, batch.tilt_deg > limit * (1.0 + LAST_BITS))
         np.logical_or.at(falls, row, batch.status != 0)
         self.crooked |= crooked
         self._drop("hangs-not", kept, falls[kept])
@@ -279,7 +287,7 @@ class _Sift:
             ("pick-rating", self._lugs(problem, batch)),
             ("least-angle", 1.0 - _flattest(batch) / least),
             ("headroom", height / room - 1.0),
-            ("tilt", batch.tilt_deg / max(want.level_within_deg, _LEAST_TILT_DEG) - 1.0),
+            ("tilt", batch.tilt_deg / max(want.level_within_deg, LEAST_TILT_DEG) - 1.0),
         ]
 
     def _lugs(self, problem: Problem, batch: Batch) -> Floats:
@@ -319,7 +327,7 @@ class _Sift:
         for role in dict.fromkeys(h.role for h in holdings):
             slings = [i for i, h in enumerate(holdings) if h.role == role]
             paths = [k for k, p in enumerate(problem.paths) if p.sling in slings]
-            total += off[:, slings].max(axis=1) / np.maximum(sines[:, paths].min(axis=1), _LEAST_SINE)
+            total += off[:, slings].max(axis=1) / np.maximum(sines[:, paths].min(axis=1), LEAST_SINE)
         return total
 
 

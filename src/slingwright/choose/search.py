@@ -7,26 +7,32 @@ that every offer must meet; what shares the same figures falls with it and is co
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
+from slingwright.choose.column import Column, Pairs, Source
 from slingwright.choose.evaluate import Verdict, evaluate
+from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless, Ruling
+from slingwright.choose.known import Known, Question, Sieves
+from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
 from slingwright.choose.walk import Found, Walk
 from slingwright.shop import Protection, Refusal
-from slingwright.sling import Fibre, Hitch
+from slingwright.sling import Fibre
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 __all__ = ["MEASURES", "Found", "Search"]
 
 MEASURES = ("price", "delivery", "reserve", "weight")
-_MICRO = 1_000_000
 _NEAREST_TRIES = 3  # of a family and fibre: rows that fell and are judged for how far off they are, if asked
 _Kind = tuple[str, Fibre]
 
@@ -46,7 +52,8 @@ class Search:
         self.keep_lost = keep_lost
         self.space = Space(setting)
         self.solved = 0
-        self._maker = BlockMaker(setting)
+        self._maker = BlockMaker(self.space.kept)
+        self._sieves = Sieves(setting)
         self._verdicts: dict[str, Verdict] = {}
         self._hangless = Hangless(setting)
         self._nearest: dict[_Kind, tuple[float, Finding, str]] = {}
@@ -122,14 +129,16 @@ class Search:
         if key not in self._nearest or off < self._nearest[key][0]:
             self._nearest[key] = (off, worst, candidate.text)
 
-    def note_miss(self, entry: Entry, protection: Protection, miss: float, row: int | None = None) -> None:
+    def note_miss(self, column: Column, miss: float, row: int | None = None, place: int = 0) -> None:
         """Remember what fell unjudged, by how much of a limit; it is judged only if somebody asks why.
 
-        `row` of the entry's block; None where all of it fell: then its best row will do.
+        `row` at `place`; None where all of it fell: then its best row there will do.
         """
-        kept = self._misses.setdefault((entry.arrangement.family, entry.make.fibre), [])
+        source = column.source
+        family = source.group.arrangements[0].family
+        kept = self._misses.setdefault((family, source.strong.make.fibre), [])
         if len(kept) < _NEAREST_TRIES or miss < kept[-1].miss:
-            kept.append(_Miss(miss, entry, protection, row))
+            kept.append(_Miss(miss, column, row, place))
             kept.sort(key=lambda m: m.miss)  # stable: of equal ones the first stays
             del kept[_NEAREST_TRIES:]
 
@@ -139,49 +148,44 @@ class Search:
         misses, self._misses = self._misses, {}
         for kept in misses.values():
             for m in kept:
-                block = self.block(m.entry, m.protection)
-                if not isinstance(block, Refusal) and len(block.lengths_m):
-                    row = self._best_row(m.entry, block) if m.row is None else m.row
-                    self.judge(m.entry, block.candidate(row), beaten_at_grade=None)
+                row = self._best_row(m.column, m.place) if m.row is None else m.row
+                if row is not None:
+                    entry = self.space.entry(m.column.source, m.place)
+                    self.judge(entry, m.column.candidate(row, m.place), beaten_at_grade=None)
         return self._nearest
 
-    def _best_row(self, entry: Entry, block: Block) -> int:
-        """The row whose told hang misses its limits by least."""
-        if len(entry.stock) == 1:
-            return 0
-        nominal = self.space.nominal(entry)
-        nominal.ask(block.row_of)
-        return int(np.argmin(nominal.miss[block.row_of]))
+    def _best_row(self, column: Column, place: int) -> int | None:
+        """The row whose told hang misses its limits by least; None where no loft sews any."""
+        pairs = column.all_pairs()
+        pairs = pairs.take(np.flatnonzero(pairs.place == place))
+        if not len(pairs.row):
+            return None
+        source = column.source
+        self.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
+        return int(pairs.row[np.argmin(self.known(source).miss[pairs.row, pairs.place])])
 
-    def ruling(self, entry: Entry, protection: Protection) -> Ruling:
-        """What stops or grades the entry with this protection at any length."""
-        ruling = self._hangless.of(self.probe(entry, protection), entry.rated)
+    def ways(self, group: Group) -> list[NDArray[np.int64]]:
+        """The group's places, those together at which the rules that need no hang see the same."""
+        return self._hangless.ways(group)
+
+    def ruling(self, source: Source, place: int) -> Ruling:
+        """What stops or grades a source at this place at any length."""
+        ruling = self._hangless.of(self._probe(source, place), source.strong.rated)
         if ruling.stop is not None:
-            self.note_miss(entry, protection, _off_by(ruling.stop))
+            alive = np.zeros(len(source.group.places), dtype=np.bool_)
+            alive[place] = True
+            column = self.column(source, alive, "price", graded=False)
+            self.note_miss(column, _off_by(ruling.stop), place=place)
         return ruling
 
-    def block(self, entry: Entry, protection: Protection) -> Block | Refusal:
-        """The block of an entry with this protection."""
-        rows = self.space.rows(entry.place)
-        if entry.stock:
-            one = len(entry.stock) == 1
-            return self._maker.stock(
-                entry.arrangement, entry.stock, protection, entry.rated, None if one else rows
-            )
-        return self._maker.made(entry.arrangement, entry.make, protection, entry.rated, rows)
-
-    def rows_of(self, entry: Entry) -> int:
-        """How many choices of lengths the entry has: one of the shelf's rows alone has its own length."""
-        return 1 if len(entry.stock) == 1 else len(self.space.rows(entry.place).lengths_m)
-
-    def probe(self, entry: Entry, protection: Protection) -> Candidate:
-        """A candidate of the entry without length or price: enough for the rules that need neither."""
+    def _probe(self, source: Source, place: int) -> Candidate:
+        """A candidate of the source without length or price: enough for the rules that need neither."""
         return Candidate(
-            arrangement=entry.arrangement,
-            base=entry.stock[0].spec if entry.stock else entry.make.spec(self.setting),
+            arrangement=source.group.arrangements[place],
+            base=source.stock[0].spec if source.stock else self.space.kept.spec(source.strong.make),
             lengths_m=(),
-            protection=protection,
-            stock=entry.stock,
+            protection=source.protection,
+            stock=source.stock,
             price_minor=0,
             mass_kg=0.0,
             days=0,
@@ -189,40 +193,60 @@ class Search:
             least_length_m=None,
         )
 
-    def bound(self, entry: Entry, protection: Protection, by: str) -> int | None:
-        """A measure that no row of the block can be below; None where the block cannot exist."""
-        if by == "reserve":
-            holdings = entry.arrangement.holdings
-            main = next(i for i, h in enumerate(holdings) if h.role == "main")
-            parts = entry.arrangement.legs * (2 if holdings[main].hitch is Hitch.BASKET else 1)
-            return int(self.setting.weight_n / parts / entry.rated[main].part_limit_n * _MICRO)
-        line = self._maker.lines.line(entry.make, protection)
-        if isinstance(line, Refusal):
-            return None
-        if entry.stock:  # on the shelf, whether or not a loft still sews it
-            return self._maker.stock_bound(entry.stock, protection, by) * len(entry.rated)
+    def column(self, source: Source, alive: NDArray[np.bool_], by: str, *, graded: bool) -> Column:
+        """A column of a source at those of its places that are alive."""
+        return Column(self.space.kept, self._maker, source, alive, by, graded)
+
+    def ask(self, questions: list[Question]) -> None:
+        """Hang rows of the sieve."""
+        self._sieves.ask(questions)
+
+    def known(self, source: Source) -> Known:
+        """What the sieve knows of a source's rows."""
+        return self._sieves.known(source.rows, source.strong)
+
+    # -- one arrangement at a time ---------------------------------------------------------------------
+
+    def block(self, entry: Entry, protection: Protection) -> Block | Refusal:
+        """The block of an entry with this protection."""
+        if entry.stock:
+            drawn = None if len(entry.stock) == 1 else self.space.rows(entry.place).steps
+            return self._maker.stock(entry.arrangement, entry.stock, protection, entry.rated, drawn)
         rows = self.space.rows(entry.place)
-        if not line.lofts or not len(rows.lengths_m):
-            return None
-        shortest = max(float(rows.lengths_m.min()), line.least_length_m)
-        slings = len(entry.rated)
-        if by == "price":
-            bare = self._maker.lines.line(entry.make, Protection.NONE)
-            return 0 if isinstance(bare, Refusal) else bare.minor(shortest) * slings
-        if by == "weight":  # nothing protects the slings between hook and beam
-            bare = self._maker.lines.line(entry.make, Protection.NONE)
-            least = line if isinstance(bare, Refusal) else bare
-            return int(least.mass_kg(shortest) * slings * _MICRO)
-        return line.lofts[0].days
+        return self._maker.made(
+            entry.arrangement, entry.make, protection, entry.rated, rows.steps, rows.lengths_m
+        )
+
+    def rows_of(self, entry: Entry) -> int:
+        """How many choices of lengths the entry has: one of the shelf's rows alone has its own length."""
+        return 1 if len(entry.stock) == 1 else len(self.space.rows(entry.place).lengths_m)
+
+    def lost(
+        self, source: Source, rule: str, pairs: Pairs, candidate: Candidate | None, stop: Finding | None
+    ) -> Iterator[Lost]:
+        """What fell under one rule, place by place."""
+        for place in np.unique(pairs.place).tolist():
+            entry, rows = self.space.entry(source, place), None
+            if candidate is None and source.shelf_row is None:
+                number = np.cumsum(source.rows.fits[:, place]) - 1  # of those that fit the place
+                rows = number[pairs.row[pairs.place == place]]
+            yield Lost(
+                rule=rule,
+                entry=entry,
+                protection=source.protection,
+                rows=rows,
+                candidate=candidate,
+                stop=stop,
+            )
 
 
 class _Miss(NamedTuple):
-    """A row that fell in the sieve or with its block, by how much of a limit."""
+    """A row that fell in the sieve or with its column, by how much of a limit."""
 
     miss: float
-    entry: Entry
-    protection: Protection
+    column: Column
     row: int | None
+    place: int
 
 
 def _off_by(stop: Finding) -> float:

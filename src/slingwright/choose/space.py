@@ -1,30 +1,36 @@
 """The whole space of one lift: every arrangement with its lengths, every make with its rating.
 
 Counted before anything is dropped, and what is dropped is counted under the condition that dropped it.
+Arrangements that differ in their place along the load alone are a group: they share their lengths' grid,
+their makes and their prices.
 """
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.check import Finding, Outcome
-from slingwright.choose.blocks import Make, makes, protections_for
 from slingwright.choose.cases import Ends
-from slingwright.choose.lengths import Rows, length_conditions, rows_for, stock_rows
-from slingwright.choose.nominal import Nominal
-from slingwright.choose.rated import SlingRated, rate_slings
+from slingwright.choose.column import Source
+from slingwright.choose.groups import Group, Strong, grouped, shelf_group
+from slingwright.choose.kept import Kept, MakeRated, kept_of
+from slingwright.choose.lengths import Rows, rows_for
+from slingwright.choose.makes import Make, protections_for
+from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
-from slingwright.rulebook import Refusal
 from slingwright.shop import StockSling
 from slingwright.sling import Fibre, Hitch, SlingSpec
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 __all__ = ["Entry", "LeftOut", "Space"]
 
@@ -50,8 +56,13 @@ class LeftOut(NamedTuple):
     candidates: int
 
 
-Stiffness = tuple[float, Ends]  # vertical rated load [N], and the stretch at it
-_Rated = tuple[tuple[SlingRated, ...] | None, str, Stiffness | None]
+class _Dropped(NamedTuple):
+    """As `LeftOut`, of each place of a group."""
+
+    why: str
+    places: tuple[int, ...]
+    make: Make | None
+    candidates: NDArray[np.int64]
 
 
 class Space:
@@ -59,18 +70,180 @@ class Space:
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
+        self.kept: Kept = kept_of(setting)
         steps = GridSteps(placement_m=setting.shop.practice.placement_step_m)
         self.arrangements = tuple(arrangements(setting.lift, steps))
         self.pruned: Counter[str] = Counter()
-        self.left_out: list[LeftOut] = []  # the same by arrangement and make, for the audit
         self.too_weak: dict[tuple[str, Fibre], Finding] = {}
-        self.candidates = 0
-        self.hang_problems = 0
+        self._dropped: list[_Dropped] = []
+        self._candidates = 0
+        self._hang_problems = 0
         self._rows: dict[int, Rows] = {}
         self._shelf: list[Arrangement] = []  # of the places beyond the arrangements
-        self._nominal: dict[tuple[object, ...], Nominal] = {}
-        self._rated: dict[tuple[object, ...], _Rated] = {}
-        self._makes: dict[Hitch, tuple[Make, ...]] = {}
+
+    # -- counted --------------------------------------------------------------------------------------
+
+    @property
+    def candidates(self) -> int:
+        """How many candidates there are, before anything is dropped."""
+        return self._candidates if self.groups else 0
+
+    @property
+    def hang_problems(self) -> int:
+        """How many different hangs there are among them."""
+        return self._hang_problems if self.groups else 0
+
+    @property
+    def left_out(self) -> Iterator[LeftOut]:
+        """What is dropped for every stiffness, by arrangement and make."""
+        for d in self._dropped:
+            for place, count in zip(d.places, d.candidates.tolist(), strict=True):
+                if count:
+                    yield LeftOut(d.why, place, d.make, count)
+
+    # -- groups ---------------------------------------------------------------------------------------
+
+    @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """Every group with the makes that may be made to order or taken from stock, in a fixed order."""
+        mine = [s for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id]
+        out: list[Group] = []
+        for group in grouped(self.setting, self.arrangements, mine):
+            table = self.kept.rated_makes(group.arrangements[0], self.setting.choke)
+            choices = len(protections_for(self.setting.shop, group.arrangements[0]))
+            strong = self._made_to_order(group, table, choices)
+            stock = self._equal_stock(group, table, mine, choices)
+            out.append(replace(group, makes=strong, stock=stock))
+            if group.arrangements[0].lengths == "made":
+                out.extend(self._individual_stock(group, table, mine))
+        return tuple(out)
+
+    def _made_to_order(self, group: Group, table: dict[Make, MakeRated], choices: int) -> tuple[Strong, ...]:
+        out, stiffnesses = [], set()
+        every, rows = choices * int(group.space.sum()), group.rows
+        for make, found in table.items():
+            self._candidates += every
+            strong = self._strong(group, make, found, choices * group.space)
+            if found.rated is not None:
+                stiffnesses.add((found.rated[0].cell.rated_n, found.ends))
+            if strong is None:
+                continue
+            self._drop("no-reach", group.places, make, group.no_reach * choices)
+            self._drop("too-high", group.places, make, group.too_high * choices)
+            if rows.fits.any():
+                out.append(strong)
+        self._hang_problems += int(group.hangs.sum()) * len(stiffnesses)
+        return tuple(out)
+
+    def _drop(self, why: str, places: tuple[int, ...], make: Make | None, counts: NDArray[np.int64]) -> None:
+        total = int(counts.sum())
+        if total:
+            self.pruned[why] += total
+            self._dropped.append(_Dropped(why, places, make, counts))
+
+    def _strong(self, group: Group, make: Make, found: MakeRated, counts: NDArray[np.int64]) -> Strong | None:
+        if found.rated is None:
+            self._drop(found.why, group.places, make, counts)
+            return None
+        if not self._carries_its_share(group.arrangements[0], found.rated, make.fibre):
+            self._drop("share-of-weight", group.places, make, counts)
+            return None
+        return Strong(make=make, rated=found.rated, ends=found.ends)
+
+    def _carries_its_share(
+        self, arrangement: Arrangement, rated: tuple[SlingRated, ...], fibre: Fibre
+    ) -> bool:
+        """Whether a part's limit holds the rule's floor with every part vertical: true of any stiffness."""
+        main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
+        parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
+        floor = self._upright_floor(arrangement.legs, parts, arrangement.lengths != "made")
+        limit = rated[main].part_limit_n
+        if floor < limit:
+            return True
+        key = (arrangement.family, fibre)
+        known = self.too_weak.get(key)
+        if known is None or (known.limit or 0.0) < limit:
+            self.too_weak[key] = Finding(
+                rule="rated-load",
+                outcome=Outcome.STOP,
+                detail="part-over",
+                figure=floor,
+                limit=limit,
+                unit="N",
+                citation=rated[main].cell.citation,
+                cure="stronger-sling",
+                subject=arrangement.holdings[main].id,
+            )
+        return False
+
+    def _upright_floor(self, legs: int, parts: int, symmetric: bool) -> float:
+        key = ("floor", legs, parts, symmetric)
+        if key not in self._floors:
+            floor = self.setting.rulebook.leg_floor(
+                legs, self.setting.weight_n / parts, 90.0, symmetric=symmetric
+            )
+            self._floors[key] = floor.value
+        return self._floors[key]
+
+    @cached_property
+    def _floors(self) -> dict[tuple[object, ...], float]:
+        return {}
+
+    def _equal_stock(
+        self, group: Group, table: dict[Make, MakeRated], mine: list[StockSling], choices: int
+    ) -> tuple[tuple[int, Strong], ...]:
+        """Slings of one row of the shelf: (which row, what it is rated for), where it fits anywhere."""
+        shelf, out = group.shelf, []
+        if shelf is None:
+            return ()
+        legs = len(group.arrangements[0].holdings)
+        here = np.asarray(~shelf.elsewhere, dtype=np.int64) * choices  # (rows of the shelf, places)
+        for k, (stock, make) in enumerate(zip(mine, self.kept.stock_makes(mine), strict=True)):
+            self._candidates += int(here[k].sum())
+            found = table.get(make)
+            if stock.count < legs:
+                self._drop("stock", group.places, make if found else None, here[k])
+            elif found is None:
+                self._drop("form-by-use", group.places, None, here[k])
+            else:
+                fits = shelf.fits[k]
+                self._drop("too-high", group.places, make, here[k] * (shelf.reaches[k] & ~fits))
+                self._drop("no-reach", group.places, make, here[k] * ~shelf.reaches[k])
+                if fits.any():
+                    strong = self._strong(group, make, found, here[k] * fits)
+                    if strong is not None:
+                        out.append((k, strong))
+        return tuple(out)
+
+    def _individual_stock(
+        self, group: Group, table: dict[Make, MakeRated], mine: list[StockSling]
+    ) -> Iterator[Group]:
+        """Every choice of individual lengths among the shelf's rows of one kind."""
+        kinds: dict[SlingSpec, list[StockSling]] = {}
+        for stock in mine:
+            kinds.setdefault(replace(stock.spec, length_m=1.0), []).append(stock)
+        arrangement = group.arrangements[0]
+        for spec, slings in kinds.items():
+            make = Make.of(spec)
+            found = table.get(make)
+            if len(slings) < 2 or found is None:  # of a kind that no crew takes the equal lengths are told
+                continue
+            place = len(self.arrangements) + len(self._shelf)
+            rows, mine_group = shelf_group(self.setting, arrangement, place, tuple(slings), group.every)
+            self._shelf.append(arrangement)
+            self._rows[place] = rows
+            self._candidates += rows.space
+            strong = self._strong(mine_group, make, found, mine_group.space)
+            if found.rated is not None:
+                self._hang_problems += rows.hangs
+            if strong is None:
+                continue
+            self._drop("no-reach", (place,), make, mine_group.no_reach)
+            self._drop("too-high", (place,), make, mine_group.too_high)
+            if len(rows.lengths_m):
+                yield replace(mine_group, makes=(strong,))
+
+    # -- one arrangement ------------------------------------------------------------------------------
 
     def rows(self, place: int) -> Rows:
         """The length choices of an arrangement."""
@@ -83,186 +256,35 @@ class Space:
         many = len(self.arrangements)
         return self.arrangements[place] if place < many else self._shelf[place - many]
 
-    def nominal(self, entry: Entry) -> Nominal:
-        """What is known of its lengths' hangs; shared by all makes of the same stiffness and strength."""
-        limits = tuple(r.part_limit_n for r in entry.rated)
-        key = (entry.place, entry.rated[0].cell.rated_n, entry.ends, limits)
-        if key not in self._nominal:
-            self._nominal[key] = Nominal(
-                self.setting, entry.arrangement, self.rows(entry.place), entry.rated, entry.ends
-            )
-        return self._nominal[key]
-
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
-        """Every entry that may be made to order or taken from stock, in a fixed order."""
-        out: list[Entry] = []
-        for place, arrangement in enumerate(self.arrangements):
-            stiffnesses: set[Stiffness] = set()
-            rows = self.rows(place)
-            fitting = len(rows.lengths_m) > 0
-            choices = len(protections_for(self.setting, arrangement))
-            for make in self._makes_for(arrangement):
-                self.candidates += rows.space * choices
-                entry = self._entry(place, arrangement, make, rows.space * choices)
-                if entry is not None:
-                    self._leave_out("no-reach", place, make, rows.no_reach * choices)
-                    self._leave_out("too-high", place, make, rows.too_high * choices)
-                if entry is not None and fitting:
-                    out.append(entry)
-                stiffness = self._stiffness(arrangement, make)
-                if stiffness is not None:
-                    stiffnesses.add(stiffness)
-            self.hang_problems += rows.hangs * len(stiffnesses)
-            out.extend(self._stock_entries(place, arrangement))
-        return tuple(out)
+        """Every arrangement with every make that may be made to order or taken from stock."""
+        return tuple(e for g in self.groups for p in range(len(g.places)) for e in self.entries_at(g, p))
 
-    def _leave_out(self, why: str, place: int, make: Make | None, count: int) -> None:
-        if count:
-            self.pruned[why] += count
-            self.left_out.append(LeftOut(why, place, make, count))
+    def entries_at(self, group: Group, at: int) -> Iterator[Entry]:
+        """The entries of one place of a group."""
+        place, arrangement = group.places[at], group.arrangements[at]
+        if group.rows.fits[:, at].any():
+            for s in group.makes:
+                yield Entry(
+                    place=place, arrangement=arrangement, make=s.make, rated=s.rated, ends=s.ends,
+                    stock=group.slings,
+                )  # fmt: skip
+        for k, s in group.stock:
+            if group.shelf is not None and group.shelf.fits[k, at]:
+                yield Entry(
+                    place=place, arrangement=arrangement, make=s.make, rated=s.rated, ends=s.ends,
+                    stock=(group.shelf_slings[k],),
+                )  # fmt: skip
 
-    def _makes_for(self, arrangement: Arrangement) -> tuple[Make, ...]:
-        hitch = arrangement.main[0].hitch
-        if hitch not in self._makes:
-            self._makes[hitch] = tuple(makes(self.setting, hitch))
-        return self._makes[hitch]
-
-    def _entry(self, place: int, arrangement: Arrangement, make: Make, count: int) -> Entry | None:
-        kind = (arrangement.family, arrangement.lengths, len(arrangement.holdings), make)
-        if kind not in self._rated:
-            self._rated[kind] = self._rate(arrangement, make)
-        rated, why, stiffness = self._rated[kind]
-        if rated is None or stiffness is None:
-            self._leave_out(why, place, make, count)
-            return None
-        return Entry(place=place, arrangement=arrangement, make=make, rated=rated, ends=stiffness[1])
-
-    def _stiffness(self, arrangement: Arrangement, make: Make) -> Stiffness | None:
-        """What a hang knows of the make; None where it has no rating. Only after `_entry`."""
-        return self._rated[arrangement.family, arrangement.lengths, len(arrangement.holdings), make][2]
-
-    def _rate(self, arrangement: Arrangement, make: Make) -> _Rated:
-        """Rating and stretch of a make in a family, or the condition that leaves it out at any length."""
-        spec = make.spec(self.setting)
-        rated = rate_slings(arrangement, spec, self.setting.rulebook, self.setting.choke)
-        if isinstance(rated, Refusal):
-            return None, rated.reason, None
-        if not rated[0].cell.proposable:
-            return None, "not-proposable", None
-        stiffness = (rated[0].cell.rated_n, self._ends(spec))
-        if not self._carries_its_share(arrangement, rated, spec):
-            return None, "share-of-weight", stiffness
-        return rated, "", stiffness
-
-    def _ends(self, spec: SlingSpec) -> Ends:
-        webbing = self.setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
-        assert webbing is not None
-        stiff, soft = webbing.strain_at_rated(self.setting.rulebook.design_factor.value)
-        return Ends(stiff=stiff, soft=soft)
-
-    def _carries_its_share(
-        self, arrangement: Arrangement, rated: tuple[SlingRated, ...], spec: SlingSpec
-    ) -> bool:
-        """Whether a part's limit holds the rule's floor with every part vertical: true of any stiffness."""
-        main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
-        parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
-        floor = self.setting.rulebook.leg_floor(
-            arrangement.legs, self.setting.weight_n / parts, 90.0, symmetric=arrangement.lengths != "made"
+    def entry(self, source: Source, at: int) -> Entry:
+        """A source at one of its group's places."""
+        group, strong = source.group, source.strong
+        return Entry(
+            place=group.places[at],
+            arrangement=group.arrangements[at],
+            make=strong.make,
+            rated=strong.rated,
+            ends=strong.ends,
+            stock=source.stock,
         )
-        limit = rated[main].part_limit_n
-        if floor.value < limit:
-            return True
-        key = (arrangement.family, spec.fibre)
-        known = self.too_weak.get(key)
-        if known is None or (known.limit or 0.0) < limit:
-            self.too_weak[key] = Finding(
-                rule="rated-load",
-                outcome=Outcome.STOP,
-                detail="part-over",
-                figure=floor.value,
-                limit=limit,
-                unit="N",
-                citation=rated[main].cell.citation,
-                cure="stronger-sling",
-                subject=arrangement.holdings[main].id,
-            )
-        return False
-
-    def _stock_entries(self, place: int, arrangement: Arrangement) -> list[Entry]:
-        """Stock slings of one kind: equal lengths, or (at picks) every choice of individual ones."""
-        mine = [s for s in self.setting.shop.stock if s.rulebook == self.setting.rulebook.id]
-        if not mine:
-            return []
-        if arrangement.lengths == "equal":
-            return self._equal_stock(place, arrangement, mine)
-        return self._individual_stock(place, arrangement, mine) if arrangement.lengths == "made" else []
-
-    def _equal_stock(self, place: int, arrangement: Arrangement, mine: list[StockSling]) -> list[Entry]:
-        lengths = np.array([[s.spec.length_m] * len(arrangement.holdings) for s in mine])
-        reaches, fits, elsewhere = length_conditions(self.setting, arrangement, lengths)
-        choices, out = len(protections_for(self.setting, arrangement)), []
-        for k, stock in enumerate(mine):
-            if elsewhere[k]:
-                continue
-            self.candidates += choices
-            make = self._make_of(arrangement, stock.spec)
-            if stock.count < len(arrangement.holdings):
-                self._leave_out("stock", place, make, choices)
-            elif make is None:
-                self._leave_out("form-by-use", place, make, choices)
-            elif not fits[k]:
-                self._leave_out("too-high" if reaches[k] else "no-reach", place, make, choices)
-            else:
-                made = self._entry(place, arrangement, make, choices)
-                if made is not None:
-                    out.append(replace(made, stock=(stock,)))
-        return out
-
-    def _individual_stock(
-        self, made_place: int, arrangement: Arrangement, mine: list[StockSling]
-    ) -> list[Entry]:
-        kinds: dict[SlingSpec, list[StockSling]] = {}
-        for stock in mine:
-            kinds.setdefault(replace(stock.spec, length_m=1.0), []).append(stock)
-        every, out = self.rows(made_place).every, []
-        assert every is not None
-        for spec, slings in kinds.items():
-            make = self._make_of(arrangement, spec)
-            if len(slings) < 2 or make is None:  # of a kind that no crew takes the equal lengths are told
-                continue
-            place = len(self.arrangements) + len(self._shelf)
-            rows = stock_rows(self.setting, arrangement, slings, every)
-            self._shelf.append(arrangement)
-            self._rows[place] = rows
-            self.candidates += rows.space
-            made = self._entry(place, arrangement, make, rows.space)
-            if self._stiffness(arrangement, make) is not None:
-                self.hang_problems += rows.hangs
-            if made is None:
-                continue
-            self._leave_out("no-reach", place, make, rows.no_reach)
-            self._leave_out("too-high", place, make, rows.too_high)
-            if len(rows.lengths_m):
-                out.append(replace(made, stock=tuple(slings)))
-        return out
-
-    def _make_of(self, arrangement: Arrangement, spec: SlingSpec) -> Make | None:
-        make = Make(
-            form=spec.form,
-            fibre=spec.fibre,
-            webbing_class=spec.webbing_class,
-            plies=spec.plies,
-            width_m=spec.width_m,
-        )
-        return make if make in self._makes_for(arrangement) else None
-
-
-def _lies_whole(setting: Setting, arrangement: Arrangement, width_m: float) -> bool:
-    """Whether every sling's whole width lies where it may bear, and no two lie on each other."""
-    load = setting.lift.load
-    spans = load.bears_m or ((0.0, load.length_m),)
-    places = sorted(h.round.x_m for h in arrangement.main if h.round is not None)
-    half = width_m / 2
-    on = all(any(low <= x - half and x + half <= high for low, high in spans) for x in places)
-    return on and all(b - a >= width_m for a, b in pairwise(places))

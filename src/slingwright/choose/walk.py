@@ -1,4 +1,4 @@
-"""One walk's heap: entries wait at a bound, blocks at their next row, verdicts at their exact measure."""
+"""One walk's heap: columns wait at a bound, then at their next row, verdicts at their exact measure."""
 
 from __future__ import annotations
 
@@ -12,26 +12,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from slingwright.check import Finding
-from slingwright.choose.blocks import Block, protections_for
 from slingwright.choose.candidate import Candidate
+from slingwright.choose.column import MICRO, Column, Pairs, Source, sources
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.hangless import chokes_on_eye
+from slingwright.choose.known import Question
 from slingwright.choose.lost import Lost
+from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import REASONS
 from slingwright.choose.space import Entry
-from slingwright.shop import Protection, Refusal
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from slingwright.choose.nominal import Nominal
     from slingwright.choose.search import Search
 
 __all__ = ["Found", "Walk"]
 
-MICRO = 1_000_000
-_SLICE = 256  # rows of a block sifted at once, the first time; four times as many each time after that
 _DEARER = "grade-1-and-dearer"
+_TOGETHER = 64  # columns sifted in one batch at most; the first time one, twice as many each time after that
 
 Key = tuple[int, int, str]
 
@@ -53,38 +52,12 @@ class Found:
         return self.best or self.best_grade_1
 
 
-@dataclass(slots=True, kw_only=True)
-class _Pile:
-    """A block whose rows leave in order; those past `sifted` have not been through the sieve."""
+@dataclass(slots=True)
+class _Sources:
+    """A group's sources, least bound first; those before `at` are columns by now."""
 
-    entry: Entry
-    block: Block
-    nominal: Nominal | None  # None: one row needs no sieve
-    graded: bool  # every row carries a grading caution
-    order: NDArray[np.int64]
-    keys: NDArray[np.int64]
-    mass: NDArray[np.float64]
+    found: list[tuple[int, Source]]
     at: int = 0
-    sifted: int = 0
-    slice: int = _SLICE
-    passing: list[int] = field(default_factory=list)  # rows that came through, last first
-
-    def key(self, row: int, text: str) -> Key:
-        """A row's place in the order."""
-        return (int(self.keys[row]), int(self.mass[row]), text)
-
-    def next_slice(self) -> NDArray[np.int64]:
-        """The rows to be sifted next; rows of equal measure and mass stay together."""
-        end = min(self.sifted + self.slice, len(self.order))
-        while end < len(self.order) and self._tied(end):
-            end += 1
-        rows = self.order[self.sifted : end]
-        self.sifted, self.slice = end, self.slice * 4
-        return rows
-
-    def _tied(self, at: int) -> bool:
-        one, other = self.order[at - 1], self.order[at]
-        return bool(self.keys[one] == self.keys[other] and self.mass[one] == self.mass[other])
 
 
 class Walk:
@@ -94,17 +67,32 @@ class Walk:
         self.search, self.by, self.found = search, by, Found()
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
-        for entry in search.space.entries:
-            if only(entry):
-                self._push_entry(entry, Protection.NONE)
+        self._together = 1
+        setting, space = search.setting, search.space
+        for group in space.groups:
+            guards = protections_for(setting.shop, group.arrangements[0])
+            every = sources(setting, space.kept, group, by, guards)
+            admitted: dict[tuple[int, bool], bool] = {}
+            kept = []
+            for bound, s in every:
+                kind = (id(s.strong), bool(s.stock))
+                if kind not in admitted:
+                    admitted[kind] = only(space.entry(s, 0))
+                if admitted[kind]:
+                    kept.append((bound, s))
+            self._push_sources(_Sources(kept))
 
     def _push(self, key: Key, thing: object) -> None:
         heapq.heappush(self._heap, (key, next(self._ticket), thing))
 
-    def _push_entry(self, entry: Entry, protection: Protection) -> None:
-        bound = self.search.bound(entry, protection, self.by)
-        if bound is not None:
-            self._push((bound, 0, ""), (entry, protection))
+    def _push_sources(self, them: _Sources) -> None:
+        if them.at < len(them.found):
+            self._push((them.found[them.at][0], 0, ""), them)
+
+    def _push_column(self, column: Column) -> None:
+        key = column.key()
+        if key is not None:
+            self._push(key, column)
 
     def verdicts(self) -> Iterator[Verdict | None]:
         """Every judged candidate, in key order; None for one whose turn comes by its exact measure."""
@@ -112,95 +100,121 @@ class Walk:
             _, _, thing = heapq.heappop(self._heap)
             if isinstance(thing, Verdict):
                 yield thing
-            elif isinstance(thing, _Pile):
-                if thing.passing:
+            elif isinstance(thing, _Sources):
+                self._open(thing)
+            elif isinstance(thing, Column):
+                if len(thing.passing.row):
                     yield from self._judge(thing)
                 else:
                     self._sift(thing)
-            else:
-                self._open(*thing)  # type: ignore[misc]
 
-    def _open(self, entry: Entry, protection: Protection) -> None:
-        if protection is Protection.NONE:  # siblings cost at least as much
-            for other in protections_for(self.search.setting, entry.arrangement)[1:]:
-                self._push_entry(entry, other)
-        ruling = self.search.ruling(entry, protection)
-        if ruling.stop is not None:
-            self._reject_all(entry, protection, ruling.stop.rule)
-            return
-        if ruling.graded and self.found.best_grade_1 is not None:
-            self._reject_all(entry, protection, _DEARER)
-            return
-        block = self.search.block(entry, protection)
-        if isinstance(block, Refusal) or not len(block.lengths_m):
-            return
-        nominal = None if len(entry.stock) == 1 else self.search.space.nominal(entry)
-        keys, mass = self._measures(block, nominal), np.rint(block.mass_kg * MICRO)
-        on_eye = chokes_on_eye(self.search.setting, block.arrangement, block.base, block.lengths_m)
-        self._lose_rows(entry, block, "choke", np.flatnonzero(on_eye))
-        rows = np.flatnonzero(~on_eye)
-        order = rows[np.lexsort((mass[rows], keys[rows]))]
-        pile = _Pile(
-            entry=entry, block=block, nominal=nominal, graded=ruling.graded, order=order, keys=keys, mass=mass
-        )
-        self._push_pile(pile)
+    # -- columns --------------------------------------------------------------------------------------
 
-    def _measures(self, block: Block, nominal: Nominal | None) -> NDArray[np.int64]:
-        if self.by == "price":
-            return block.price_minor
-        if self.by == "delivery":
-            return block.days
-        figures = block.mass_kg
-        if self.by == "reserve":
-            figures = np.zeros(len(block.lengths_m))
-            if nominal is not None:
-                nominal.ask(block.row_of)
-                figures = nominal.share[block.row_of]
-        return np.asarray(np.rint(figures * MICRO), dtype=np.int64)
+    def _open(self, them: _Sources) -> None:
+        _, source = them.found[them.at]
+        them.at += 1
+        self._push_sources(them)
+        alive = np.asarray(source.rows.fits[source.row_numbers].any(axis=0))
+        graded = np.zeros(len(alive), dtype=np.bool_)
+        for way in self.search.ways(source.group):
+            mine = alive[way]
+            if not mine.any():
+                continue
+            ruling = self.search.ruling(source, int(way[np.flatnonzero(mine)[0]]))
+            if ruling.stop is not None:
+                self._reject_places(source, way[mine], ruling.stop.rule)
+                alive[way] = False
+            elif ruling.graded and self.found.best_grade_1 is not None:
+                self._reject_places(source, way[mine], _DEARER)
+                alive[way] = False
+            graded[way] = ruling.graded
+        for kind in (False, True):
+            here = alive & (graded == kind)
+            if here.any():
+                self._start(self.search.column(source, here, self.by, graded=kind))
 
-    def _push_pile(self, pile: _Pile) -> None:
-        """At its next row's exact key; where that is not sifted, at what no later row is below."""
-        if pile.passing:
-            row = pile.passing[-1]
-            self._push(pile.key(row, pile.block.candidate(row).text), pile)
-        elif pile.sifted < len(pile.order):
-            self._push(pile.key(int(pile.order[pile.sifted]), ""), pile)
+    def _start(self, column: Column) -> None:
+        if self.by == "reserve":  # its measure needs the hang
+            pairs = self._off_the_eye(column, column.all_pairs())
+            self.search.ask([_question(column, pairs)])
+            share = self.search.known(column.source).share[pairs.row, pairs.place]
+            column.measured_as(pairs._replace(key=np.asarray(np.rint(share * MICRO), dtype=np.int64)))
+        self._push_column(column)
 
-    def _sift(self, pile: _Pile) -> None:
-        """Sift the next rows of a block, and put it back to wait for the first that came through."""
-        rows, block, nominal = pile.next_slice(), pile.block, pile.nominal
-        if nominal is not None:
-            nominal.ask(block.row_of[rows])
-            why = nominal.why[block.row_of[rows]]
-            for k in np.unique(why[why > 0]):
-                self._lose_rows(pile.entry, block, REASONS[k], rows[why == k])
-            self._note_miss(pile, nominal, rows[why > 0])
-            rows = rows[why == 0]
-        pile.passing = _ties_by_text(block, rows, pile.keys, pile.mass).tolist()[::-1]
-        self._push_pile(pile)
+    def _off_the_eye(self, column: Column, pairs: Pairs) -> Pairs:
+        """Without the rows of which a choke would lie on its eye."""
+        source = column.source
+        on_eye = chokes_on_eye(self.search.setting, source, pairs.row, pairs.place)
+        if not on_eye.any():
+            return pairs
+        self._lose(column, "choke", pairs.take(np.flatnonzero(on_eye)))
+        return pairs.take(np.flatnonzero(~on_eye))
 
-    def _note_miss(self, pile: _Pile, nominal: Nominal, fell: NDArray[np.int64]) -> None:
+    def _sift(self, first: Column) -> None:
+        """Sift the next rows of a column, and of those that wait just behind it; put them back."""
+        columns = [first]
+        while len(columns) < self._together and self._heap:
+            thing = self._heap[0][2]
+            if isinstance(thing, Verdict) or (isinstance(thing, Column) and len(thing.passing.row)):
+                break
+            heapq.heappop(self._heap)
+            if isinstance(thing, Column):
+                columns.append(thing)
+            elif isinstance(thing, _Sources):
+                self._open(thing)
+        self._together = min(2 * self._together, _TOGETHER)
+        slices = [self._off_the_eye(c, c.next_slice()) for c in columns]
+        self.search.ask([_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)])
+        for column, pairs in zip(columns, slices, strict=True):
+            self._take_in(column, pairs)
+            self._push_column(column)
+
+    def _take_in(self, column: Column, pairs: Pairs) -> None:
+        known = self.search.known(column.source)
+        why = known.why[pairs.row, pairs.place]
+        for k in np.unique(why[why > 0]):
+            self._lose(column, REASONS[k], pairs.take(np.flatnonzero(why == k)))
+        fell = np.flatnonzero(why > 0)
         if len(fell):
-            misses = nominal.miss[pile.block.row_of[fell]]
+            misses = known.miss[pairs.row[fell], pairs.place[fell]]
             best = int(np.argmin(misses))
-            self.search.note_miss(pile.entry, pile.block.protection, float(misses[best]), int(fell[best]))
+            at = fell[best]
+            self.search.note_miss(column, float(misses[best]), int(pairs.row[at]), int(pairs.place[at]))
+        column.passing = pairs.take(np.flatnonzero(why == 0))
+        self._drop_graded(column)
 
-    def _judge(self, pile: _Pile) -> Iterator[Verdict | None]:
-        row = pile.passing.pop()
-        candidate = pile.block.candidate(row)
-        nominal = pile.nominal
-        graded = pile.graded or (nominal is not None and bool(nominal.graded[pile.block.row_of[row]]))
-        self._push_pile(pile)
-        if graded and self.found.best_grade_1 is not None:
-            self._reject(pile, candidate, _DEARER)
+    def _drop_graded(self, column: Column) -> None:
+        """Where there is an answer of grade 1, what is sure to be graded can no longer win."""
+        if self.found.best_grade_1 is None or not len(column.passing.row):
             return
+        passing = column.passing
+        known = self.search.known(column.source)
+        graded = known.graded[passing.row, passing.place] | column.graded
+        if graded.any():
+            self._lose(column, _DEARER, passing.take(np.flatnonzero(graded)))
+            column.keep_passing(~graded)
+
+    # -- candidates -----------------------------------------------------------------------------------
+
+    def _judge(self, column: Column) -> Iterator[Verdict | None]:
+        was = len(column.passing.row)
+        self._drop_graded(column)
+        if len(column.passing.row) < was:
+            self._push_column(column)
+            return
+        candidate, place = column.head(), int(column.passing.place[0])
+        lost = column.passing.take(slice(0, 1))
+        column.drop_head()
+        self._push_column(column)
         beaten = 1 if self.found.best_grade_1 is not None else None
-        verdict, fresh = self.search.judge(
-            pile.entry, candidate, beaten_at_grade=beaten, sieved=nominal is not None
-        )
+        entry = self.search.space.entry(column.source, place)
+        verdict, fresh = self.search.judge(entry, candidate, beaten_at_grade=beaten, sieved=True)
         self.found.solved += fresh
         if verdict.stop is not None:
-            self._reject(pile, candidate, verdict.stop.rule, verdict.stop)
+            self._lose(column, verdict.stop.rule, lost, candidate, verdict.stop)
+            yield verdict
+        elif beaten is not None and verdict.grade >= beaten:
+            self._lose(column, _DEARER, lost, candidate)
             yield verdict
         elif self.by == "reserve" and verdict.complete:  # its exact measure is known only now
             mass = round(candidate.mass_kg * MICRO)
@@ -209,36 +223,32 @@ class Walk:
         else:
             yield verdict
 
-    def _reject(self, pile: _Pile, candidate: Candidate, rule: str, stop: Finding | None = None) -> None:
-        self.found.rejected[rule] += 1
-        protection = candidate.protection
-        self._lose(Lost(rule=rule, entry=pile.entry, protection=protection, candidate=candidate, stop=stop))
+    # -- what is lost ---------------------------------------------------------------------------------
 
-    def _reject_all(self, entry: Entry, protection: Protection, rule: str) -> None:
-        self.found.rejected[rule] += self.search.rows_of(entry)
-        self._lose(Lost(rule=rule, entry=entry, protection=protection))
-
-    def _lose_rows(self, entry: Entry, block: Block, rule: str, rows: NDArray[np.int64]) -> None:
-        if len(rows):
-            self.found.rejected[rule] += len(rows)
-            self._lose(Lost(rule=rule, entry=entry, protection=block.protection, rows=block.row_of[rows]))
-
-    def _lose(self, lost: Lost) -> None:
+    def _reject_places(self, source: Source, places: NDArray[np.int64], rule: str) -> None:
+        rows = source.rows.fits[source.row_numbers][:, places]
+        self.found.rejected[rule] += int(rows.sum())
         if self.search.keep_lost:
-            self.found.lost.append(lost)
+            for place in places.tolist():
+                entry = self.search.space.entry(source, place)
+                self.found.lost.append(Lost(rule=rule, entry=entry, protection=source.protection))
+
+    def _lose(
+        self,
+        column: Column,
+        rule: str,
+        pairs: Pairs,
+        candidate: Candidate | None = None,
+        stop: Finding | None = None,
+    ) -> None:
+        self.found.rejected[rule] += len(pairs.row)
+        if self.search.keep_lost:
+            self.found.lost.extend(self.search.lost(column.source, rule, pairs, candidate, stop))
 
 
-def _ties_by_text(
-    block: Block, order: NDArray[np.int64], keys: NDArray[np.int64], mass: NDArray[np.float64]
-) -> NDArray[np.int64]:
-    """Rows of equal measure and mass in the order of their text (lengths of one sum, as on a beam)."""
-    fresh = (np.diff(keys[order]) != 0) | (np.diff(mass[order]) != 0)
-    if fresh.all():
-        return order
-    for run in np.split(np.arange(len(order)), np.flatnonzero(fresh) + 1):
-        if len(run) > 1:
-            order[run] = sorted(order[run], key=lambda row: block.candidate(int(row)).text)
-    return order
+def _question(column: Column, pairs: Pairs) -> Question:
+    source = column.source
+    return Question(source.group, source.rows, source.strong, pairs.row, pairs.place)
 
 
 def _utilisation(verdict: Verdict) -> float:

@@ -51,6 +51,11 @@ class PriceLine:
     shop: Shop
     fixed_kg: float
 
+    @property
+    def guard_minor(self) -> int:
+        """What protects a sling costs [minor units], at any length."""
+        return self.fixed[2]
+
     def minor(self, length_m: float) -> int:
         """The price [minor units] of a sling of this length."""
         return self.minor_um(round(length_m * _UM))

@@ -9,12 +9,30 @@ import pytest
 
 from slingwright.check.all import HANGLESS, run_checks
 from slingwright.check.finding import Outcome
-from slingwright.choose.blocks import protections_for
+from slingwright.choose.column import Column, Pairs, Source, sources
 from slingwright.choose.evaluate import evaluate
 from slingwright.choose.hangless import chokes_on_eye
+from slingwright.choose.known import Question
+from slingwright.choose.makes import protections_for
+from slingwright.choose.nominal import REASONS
 from slingwright.choose.search import Search
-from slingwright.shop import Refusal
 from tests.property.test_choose_exact import setting_of
+
+
+def _sources(search: Search) -> list[Source]:
+    space, shop = search.space, search.setting.shop
+    found = (
+        sources(search.setting, space.kept, g, "price", protections_for(shop, g.arrangements[0]))
+        for g in space.groups
+    )
+    return [source for each in found for _, source in each]
+
+
+def _pairs(search: Search, source: Source, place: int) -> tuple[Column, Pairs]:
+    """A source's rows at one place."""
+    alive = np.arange(len(source.group.places)) == place
+    column = search.column(source, alive, "price", graded=False)
+    return column, column.all_pairs()
 
 
 @pytest.mark.parametrize("kind", ["box", "pipe", "bridle-4", "box on a beam"])
@@ -22,21 +40,22 @@ def test_a_ruling_is_the_verdict_of_every_length(kind: str) -> None:
     """Shortest and longest row of each block, judged by all checks with their hangs."""
     search = Search(setting_of(kind, 0))
     seen: Counter[str] = Counter()
-    for entry in search.space.entries[::7]:
-        for guard in protections_for(search.setting, entry.arrangement):
-            block = search.block(entry, guard)
-            if isinstance(block, Refusal) or not len(block.lengths_m):
+    for source in _sources(search)[::7]:
+        for way in search.ways(source.group):
+            column, pairs = _pairs(search, source, int(way[-1]))
+            if not len(pairs.row):
                 continue
-            ruling = search.ruling(entry, guard)
-            on_eye = chokes_on_eye(search.setting, block.arrangement, block.base, block.lengths_m)
-            for row in {0, len(block.lengths_m) - 1}:
-                verdict = evaluate(search.setting, block.candidate(row), entry.rated, entry.ends)
+            ruling = search.ruling(source, int(way[0]))  # at the first place; looked at where it lies last
+            on_eye = chokes_on_eye(search.setting, source, pairs.row, pairs.place)
+            for at in {0, len(pairs.row) - 1}:
+                candidate = column.candidate(int(pairs.row[at]), int(pairs.place[at]))
+                verdict = evaluate(search.setting, candidate, source.strong.rated, source.strong.ends)
                 found = run_checks(verdict.facts, search.setting.rulebook, HANGLESS)
                 stops = [f for f in found if f.outcome is Outcome.STOP]
                 if ruling.stop is not None:
                     assert ruling.stop.rule in {f.rule for f in stops}
                     seen["stopped"] += 1
-                elif on_eye[row]:
+                elif on_eye[at]:
                     assert any(f.detail == "on-eye" for f in stops)
                     seen["on eye"] += 1
                 else:  # only what hangs on the length may be left
@@ -50,17 +69,23 @@ def test_a_ruling_is_the_verdict_of_every_length(kind: str) -> None:
 def test_no_row_that_the_checks_let_pass_falls_in_the_sieve() -> None:
     """Every seventh row of every seventh entry; what the sieve drops, the checks stop."""
     fell: Counter[str] = Counter()
+    graded = 0
     for kind in ("bridle-4", "bridle-3", "box", "pipe", "beam", "hooks"):
         search = Search(setting_of(kind, 1))
-        for entry in search.space.entries[::7]:
-            block = search.block(entry, search.setting.shop.protections[0])
-            if len(entry.stock) == 1 or isinstance(block, Refusal) or not len(block.lengths_m):
-                continue
-            nominal = search.space.nominal(entry)
-            rows = np.arange(len(block.lengths_m))[::7]
-            nominal.ask(block.row_of[rows])
-            for row in rows[nominal.why[block.row_of[rows]] > 0]:
-                verdict = evaluate(search.setting, block.candidate(int(row)), entry.rated, entry.ends)
-                assert verdict.stop is not None
-                fell[verdict.stop.rule] += 1
+        for source in _sources(search)[::7]:
+            column, pairs = _pairs(search, source, len(source.group.places) - 1)
+            pairs = pairs.take(slice(None, None, 7))
+            search.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
+            known = search.known(source)
+            why, sure = known.why[pairs.row, pairs.place], known.graded[pairs.row, pairs.place]
+            for at in np.flatnonzero((why > 0) | sure):
+                candidate = column.candidate(int(pairs.row[at]), int(pairs.place[at]))
+                verdict = evaluate(search.setting, candidate, source.strong.rated, source.strong.ends)
+                if why[at]:
+                    assert verdict.stop is not None, (REASONS[why[at]], candidate.text)
+                    fell[verdict.stop.rule] += 1
+                else:
+                    assert verdict.stop is not None or verdict.grade == 1, candidate.text
+                    graded += verdict.stop is None
     assert len(fell) >= 4
+    assert graded

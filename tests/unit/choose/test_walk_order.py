@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pytest
 
-from slingwright.choose.blocks import protections_for
+from slingwright.choose.column import Column, Source, sources
+from slingwright.choose.makes import protections_for
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.choose.walk import Walk
 from slingwright.rulebook import load_rulebook
-from slingwright.shop import Refusal
 from tests.brute_force import best, judge_all
 from tests.choosing import SmallShop, small_shop
 from tests.lifts import read_document
@@ -41,26 +42,53 @@ def test_every_verdict_comes_in_key_order(kind: str, number: int, by: str) -> No
     assert keys == sorted(keys)
 
 
+def _sources(search: Search, by: str) -> list[tuple[int, Source]]:
+    space = search.space
+    return [
+        found
+        for group in space.groups
+        for found in sources(
+            search.setting, space.kept, group, by, protections_for(search.setting.shop, group.arrangements[0])
+        )
+    ]
+
+
+def _column(search: Search, source: Source, by: str) -> Column:
+    alive = np.ones(len(source.group.places), dtype=np.bool_)
+    return search.column(source, alive, by, graded=False)
+
+
 @pytest.mark.parametrize("kind", ["bridle-4", "beam", "box on a beam", "box", "pipe"])
-def test_no_row_of_a_block_is_below_the_bound_at_which_the_block_waits(kind: str) -> None:
+def test_no_row_is_below_the_bound_at_which_its_column_waits(kind: str) -> None:
     search = Search(setting_of(kind, 0))
     tight = 0
-    for entry in search.space.entries:
-        for guard in protections_for(search.setting, entry.arrangement):
-            block = search.block(entry, guard)
-            if isinstance(block, Refusal) or not len(block.lengths_m):
-                continue
-            least = {
-                "price": block.price_minor.min(),
-                "delivery": block.days.min(),
-                "weight": round(block.mass_kg.min() * 1_000_000),
-            }
-            for by, measure in least.items():
-                bound = search.bound(entry, guard, by)
-                assert bound is not None
-                assert bound <= measure, (by, block.candidate(0).text)
-                tight += bound > measure * 0.5
+    for by in ("price", "delivery", "weight"):
+        for bound, source in _sources(search, by):
+            every = _column(search, source, by).all_pairs()
+            if len(every.key):
+                assert bound <= every.key.min(), (by, source.strong.make, source.protection)
+                tight += bound > every.key.min() * 0.5
     assert tight
+
+
+@pytest.mark.parametrize("by", ["price", "weight", "delivery"])
+@pytest.mark.parametrize("kind", ["bridle-4", "beam", "box on a beam", "pipe"])
+def test_rows_leave_in_order_however_few_are_priced_at_once(
+    kind: str, by: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Windows of one row: what is let out before the rest is priced is never above what comes later."""
+    monkeypatch.setattr("slingwright.choose.column._WINDOW", 1)
+    search = Search(setting_of(kind, 0))
+    later = 0
+    for _, source in _sources(search, by):
+        column, left = _column(search, source, by), []
+        while column.key() is not None:
+            left.append(column.next_slice())
+        every = column.all_pairs().in_order()
+        assert [*np.concatenate([p.key for p in left])] == [*every.key] if left else not len(every.key)
+        assert [*np.concatenate([p.mass for p in left])] == [*every.mass] if left else True
+        later += len(left) > 1
+    assert later or by == "delivery"  # days do not grow with the length: all are known at once
 
 
 def test_a_choker_too_short_for_its_eye_takes_no_other_choker_with_it() -> None:

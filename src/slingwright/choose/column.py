@@ -1,0 +1,305 @@
+"""A column: one group's lengths and places with one make, protection and supply, leaving in exact order.
+
+Measures need no statics, so rows are priced in windows, as few as the walk comes to. `bound` says what no
+row can be below; rows leave sorted by (measure, mass), those of both alike by their text.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from slingwright.choose.blocks import Block, BlockMaker
+from slingwright.choose.candidate import Candidate
+from slingwright.choose.groups import Group, RowSet, Strong
+from slingwright.choose.kept import Kept, Shelf
+from slingwright.choose.setting import Setting
+from slingwright.shop import Protection, Refusal, StockSling
+from slingwright.sling import Hitch
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+__all__ = ["MICRO", "Column", "Pairs", "Source", "sources"]
+
+MICRO = 1_000_000
+_WINDOW = 512  # rows priced at once, the first time; four times as many each time after that
+
+Key = tuple[int, int, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """What a column is made of. `stock`: () = made to order, one: a row of the shelf, more: a choice of them.
+
+    `shelf_row` is the row of the group's `shelf_rows` where the sling is one row of the shelf.
+    """
+
+    group: Group
+    strong: Strong
+    protection: Protection
+    stock: tuple[StockSling, ...] = ()
+    shelf_row: int | None = None
+
+    @property
+    def rows(self) -> RowSet:
+        """The rows that its candidates are of."""
+        return self.group.rows if self.shelf_row is None else self.group.shelf_rows
+
+    @property
+    def row_numbers(self) -> Ints:
+        """Which of those rows, in the order of their slings' lengths together."""
+        return self.rows.by_total if self.shelf_row is None else np.array([self.shelf_row])
+
+
+class Pairs(NamedTuple):
+    """Rows at places, each with its measure and mass as whole numbers."""
+
+    row: Ints
+    place: Ints
+    key: Ints
+    mass: Ints
+
+    def take(self, at: Ints | slice) -> Pairs:
+        """Some of them."""
+        return Pairs(self.row[at], self.place[at], self.key[at], self.mass[at])
+
+    def in_order(self) -> Pairs:
+        """By measure, then mass."""
+        return self.take(np.lexsort((self.mass, self.key)))
+
+    def joined(self, other: Pairs) -> Pairs:
+        """Both."""
+        return Pairs(*(np.concatenate(both) for both in zip(self, other, strict=True)))
+
+
+_NO_ROWS = np.zeros(0, dtype=np.int64)
+_NONE = Pairs(_NO_ROWS, _NO_ROWS, _NO_ROWS, _NO_ROWS)
+
+
+def sources(
+    setting: Setting, kept: Kept, group: Group, by: str, guards: tuple[Protection, ...]
+) -> list[tuple[int, Source]]:
+    """Everything the group's columns may be made of, each with a bound on its measure, least first."""
+    out: list[tuple[int, Source]] = []
+    for guard in guards:
+        for strong in group.makes:
+            bound = _bound(setting, kept, group, strong, guard, by)
+            if bound is not None:
+                out.append((bound, Source(group=group, strong=strong, protection=guard, stock=group.slings)))
+        for k, strong in group.stock:
+            stock = (group.shelf_slings[k],)
+            bound = _stock_bound(setting, kept, group, strong, stock, guard, by)
+            if bound is not None:
+                one = Source(group=group, strong=strong, protection=guard, stock=stock, shelf_row=k)
+                out.append((bound, one))
+    out.sort(key=lambda x: x[0])
+    return out
+
+
+def _reserve_bound(setting: Setting, group: Group, strong: Strong) -> int:
+    """No part carries less than its share of the weight hung upright."""
+    arrangement = group.arrangements[0]
+    main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
+    parts = arrangement.legs * (2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1)
+    return int(setting.weight_n / parts / strong.rated[main].part_limit_n * MICRO)
+
+
+def _stock_bound(
+    setting: Setting,
+    kept: Kept,
+    group: Group,
+    strong: Strong,
+    stock: tuple[StockSling, ...],
+    guard: Protection,
+    by: str,
+) -> int | None:
+    """On the shelf, whether or not a loft still sews it; None where one has no price."""
+    found = [kept.shelf(s, guard) for s in stock]
+    priced = [f for f in found if isinstance(f, Shelf)]
+    if len(priced) < len(found):
+        return None
+    legs = len(group.arrangements[0].holdings)
+    if by == "reserve":
+        return _reserve_bound(setting, group, strong)
+    if by == "price":
+        return min(f.price_minor for f in priced) * legs
+    if by == "weight":
+        return math.floor(min(f.mass_kg for f in priced) * legs * MICRO) - 1
+    return min(f.days for f in priced)
+
+
+def _bound(
+    setting: Setting, kept: Kept, group: Group, strong: Strong, guard: Protection, by: str
+) -> int | None:
+    if group.slings:
+        return _stock_bound(setting, kept, group, strong, group.slings, guard, by)
+    line, bare = kept.line(strong.make, guard), kept.line(strong.make, Protection.NONE)
+    if isinstance(line, Refusal) or isinstance(bare, Refusal) or not line.lofts:
+        return None
+    if by == "reserve":
+        return _reserve_bound(setting, group, strong)
+    if by == "delivery":
+        return min(loft.days for loft in line.lofts)
+    least = np.maximum(group.rows.least, kept.steps(line.least_length_m))
+    if by == "weight":
+        return math.floor(float(kept.masses(bare, strong.make)[least].sum()) * MICRO) - 1
+    guards = line.guard_minor * group.arrangements[0].legs
+    return int(kept.prices(bare, strong.make)[least].sum()) + guards
+
+
+class Column:
+    """Rows of a source at the places where they may lie, on their way out.
+
+    Pushed on the heap at `key`; `passing` came through the sieve, `ready` are priced and in order, `floor`
+    is what no unpriced row is below.
+    """
+
+    def __init__(
+        self, kept: Kept, maker: BlockMaker, source: Source, alive: NDArray[np.bool_], by: str, graded: bool
+    ) -> None:
+        self.source, self.graded = source, graded
+        self._kept, self._maker, self._by = kept, maker, by
+        self._alive = np.flatnonzero(alive)
+        self._waiting = source.row_numbers
+        self._window = _WINDOW
+        self._at = 0
+        self._ready, self._pending, self.passing = _NONE, _NONE, _NONE
+        self._head: Candidate | None = None
+        self._guards = 0
+        self._slope = self._floor_line()
+        self._slice = 256
+
+    # -- order ----------------------------------------------------------------------------------------
+
+    def key(self) -> Key | None:
+        """Where its next row stands in the order; None where none is left."""
+        if len(self.passing.row):
+            return (int(self.passing.key[0]), int(self.passing.mass[0]), self.head().text)
+        self._price()
+        if not len(self._ready.row):
+            return None
+        return (int(self._ready.key[0]), int(self._ready.mass[0]), "")
+
+    def head(self) -> Candidate:
+        """The candidate of the first row that came through; of those that tie the one whose text is first."""
+        if self._head is None:
+            p = self.passing
+            tied = np.flatnonzero((p.key == p.key[0]) & (p.mass == p.mass[0]))
+            if (p.row[tied] == p.row[0]).all():  # then only the place tells them apart
+                first = int(tied[np.argmin(self.source.group.text_rank[p.place[tied]])])
+            else:
+                texts = [self.candidate(int(p.row[i]), int(p.place[i])).text for i in tied]
+                first = int(tied[texts.index(min(texts))])
+            order = np.arange(len(p.row))
+            order[0], order[first] = first, 0
+            self.passing = p.take(order)
+            self._head = self.candidate(int(p.row[first]), int(p.place[first]))
+        return self._head
+
+    def drop_head(self) -> None:
+        """It was judged."""
+        self.passing, self._head = self.passing.take(slice(1, None)), None
+
+    def keep_passing(self, kept: NDArray[np.bool_]) -> None:
+        """Leave some of those that came through."""
+        self.passing, self._head = self.passing.take(np.flatnonzero(kept)), None
+
+    def next_slice(self) -> Pairs:
+        """The rows to be sifted next; those of equal measure and mass stay together."""
+        self._price()
+        ready, end = self._ready, min(self._slice, len(self._ready.row))
+        while end < len(ready.row) and (
+            ready.key[end] == ready.key[end - 1] and ready.mass[end] == ready.mass[end - 1]
+        ):
+            end += 1
+        self._slice *= 4
+        self._ready = ready.take(slice(end, None))
+        return ready.take(slice(0, end))
+
+    def all_pairs(self) -> Pairs:
+        """Every row at every place; leaves the column as it is."""
+        return self._measured(self.source.row_numbers)
+
+    def measured_as(self, pairs: Pairs) -> None:
+        """All of its rows, with measures found otherwise."""
+        self._at, self._ready = len(self._waiting), pairs.in_order()
+
+    def _price(self) -> None:
+        """Price windows of rows until the next in order is known."""
+        while not len(self._ready.row) and (self._at < len(self._waiting) or len(self._pending.row)):
+            rows = self._waiting[self._at : self._at + self._window]
+            self._at += len(rows)
+            self._window *= 4
+            known = self._pending.joined(self._measured(rows)).in_order()
+            floor = self._floor()
+            sure = len(known.row) if floor is None else int(np.searchsorted(known.key, floor))
+            self._ready, self._pending = known.take(slice(0, sure)), known.take(slice(sure, None))
+
+    def _floor_line(self) -> tuple[float, float] | None:
+        """A line below a sling's measure at any number of steps; None: all rows are measured at once.
+
+        The measure of slings of S steps together is then no less than slope * S + slings * at_zero.
+        """
+        source, kept = self.source, self._kept
+        if self._by not in ("price", "weight") or source.stock or source.shelf_row is not None:
+            return None
+        line = kept.line(source.strong.make, source.protection)
+        if isinstance(line, Refusal):
+            return None
+        if self._by == "price":
+            self._guards = line.guard_minor * source.group.arrangements[0].legs
+            return kept.price_floor(line, source.strong.make)
+        bare = kept.line(source.strong.make, Protection.NONE)
+        return None if isinstance(bare, Refusal) else kept.mass_floor(bare, source.strong.make)
+
+    def _floor(self) -> int | None:
+        """What no row still waiting is below; None where none waits."""
+        if self._at >= len(self._waiting):
+            return None
+        if self._slope is None:
+            self._window = len(self._waiting)
+            return -1  # nothing is sure before all are measured
+        slope, low = self._slope
+        steps = self.source.rows.steps[self._waiting[self._at]]
+        return math.floor(slope * float(steps.sum()) + low * len(steps) + self._guards) - 1
+
+    # -- rows -----------------------------------------------------------------------------------------
+
+    def block(self, rows: Ints) -> Block | Refusal:
+        """Rows of lengths as slings, those that can be had."""
+        source = self.source
+        arrangement, rated = source.group.arrangements[0], source.strong.rated
+        if source.stock:
+            drawn = None if source.shelf_row is not None else source.rows.steps[rows]
+            return self._maker.stock(arrangement, source.stock, source.protection, rated, drawn)
+        steps, lengths = source.rows.steps[rows], source.rows.lengths_m[rows]
+        return self._maker.made(arrangement, source.strong.make, source.protection, rated, steps, lengths)
+
+    def candidate(self, row: int, place: int) -> Candidate:
+        """The candidate of one row at one place."""
+        block = self.block(np.array([row]))
+        assert not isinstance(block, Refusal)
+        return block.candidate(0, self.source.group.arrangements[place])
+
+    def _measured(self, rows: Ints) -> Pairs:
+        block = self.block(rows)
+        if isinstance(block, Refusal) or not len(block.row_of):
+            return _NONE
+        mass = np.asarray(np.rint(block.mass_kg * MICRO), dtype=np.int64)
+        keys = {"price": block.price_minor, "delivery": block.days, "weight": mass}.get(
+            self._by, np.zeros(len(mass), dtype=np.int64)
+        )
+        there = rows[block.row_of]
+        at, place = np.nonzero(self.source.rows.fits[there][:, self._alive])
+        return Pairs(there[at], self._alive[place], keys[at], mass[at])
+
+    def places(self) -> Iterator[int]:
+        """The places it lies at."""
+        return iter(self._alive.tolist())

@@ -1,0 +1,182 @@
+"""Arrangements that differ in their place along the load alone, and the lengths that fit each place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.choose.cases import Ends
+from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres, stock_rows
+from slingwright.choose.makes import Make
+from slingwright.choose.rated import SlingRated
+from slingwright.choose.setting import Setting
+from slingwright.shop import StockSling
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Bools = NDArray[np.bool_]
+    Counts = NDArray[np.int64]
+
+__all__ = ["Group", "RowSet", "Shelved", "Strong", "grouped", "shelf_group"]
+
+
+class Strong(NamedTuple):
+    """A make that is rated for a group's hitches and strong enough for its bare share of the weight."""
+
+    make: Make
+    rated: tuple[SlingRated, ...]
+    ends: Ends
+
+
+@dataclass(frozen=True, kw_only=True)
+class RowSet:
+    """Rows of lengths (R, slings), and at which of P places each fits.
+
+    `steps` are of the bridle step (from the shelf: its rows); `level_m` (R, P) is the height of the first
+    level hook there.
+    """
+
+    steps: Counts
+    lengths_m: NDArray[np.float64]
+    fits: Bools
+    level_m: NDArray[np.float64]
+
+    @cached_property
+    def uniform(self) -> bool:
+        """Whether all slings of a row are equally long and the rows stand in the order of their length."""
+        steps = self.steps
+        return bool((steps == steps[:, :1]).all() and (np.diff(steps[:, 0]) > 0).all())
+
+    @cached_property
+    def by_total(self) -> Counts:
+        """The rows that fit anywhere, in the order of their slings' lengths together."""
+        used = np.flatnonzero(self.fits.any(axis=1))
+        return used if self.uniform else used[np.argsort(self.steps[used].sum(axis=1), kind="stable")]
+
+    @cached_property
+    def least(self) -> Counts:
+        """The least steps of each sling over the rows that fit anywhere."""
+        return np.asarray(self.steps[self.by_total].min(axis=0))
+
+
+class Shelved(NamedTuple):
+    """The shelf's rows as equal slings at each place: all (K, P)."""
+
+    fits: Bools
+    reaches: Bools
+    elsewhere: Bools
+    level_m: NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """P arrangements of one family; counts are of each place, (P,), before anything was dropped.
+
+    `slings`: every choice among these; () = made to order. `shelf_slings`: each may be taken alone.
+    """
+
+    arrangements: tuple[Arrangement, ...]
+    places: tuple[int, ...]
+    rows: RowSet
+    space: Counts
+    no_reach: Counts
+    too_high: Counts
+    hangs: Counts
+    every: Counts | None = None  # steps of individually made legs before anything was dropped
+    slings: tuple[StockSling, ...] = ()
+    shelf: Shelved | None = None
+    shelf_slings: tuple[StockSling, ...] = ()
+    makes: tuple[Strong, ...] = ()
+    stock: tuple[tuple[int, Strong], ...] = ()
+
+    @cached_property
+    def text_rank(self) -> Counts:
+        """Where each place stands among the candidates' texts, all else alike."""
+        texts = [a.placement + "/" for a in self.arrangements]
+        return np.argsort(np.argsort(np.array(texts), kind="stable"), kind="stable")
+
+    @cached_property
+    def shelf_rows(self) -> RowSet:
+        """The shelf's rows as equal slings."""
+        assert self.shelf is not None
+        legs = len(self.arrangements[0].holdings)
+        lengths = np.array([s.spec.length_m for s in self.shelf_slings])
+        return RowSet(
+            steps=np.repeat(np.arange(len(lengths))[:, None], legs, axis=1),
+            lengths_m=np.repeat(lengths[:, None], legs, axis=1),
+            fits=self.shelf.fits,
+            level_m=self.shelf.level_m,
+        )
+
+
+def grouped(setting: Setting, every: Sequence[Arrangement], mine: Sequence[StockSling]) -> list[Group]:
+    """All groups of a lift's arrangements, in their order; `mine` are the slings on the shelf."""
+    kinds: dict[tuple[object, ...], list[int]] = {}
+    for place, a in enumerate(every):
+        ways = tuple(h.round is not None and h.round.curved for h in a.holdings)
+        alone = place if a.lengths != "equal" or len(a.hooks_xy_m) > 1 else -1
+        kinds.setdefault((a.family, a.lengths, len(a.holdings), ways, alone), []).append(place)
+    return [_group(setting, tuple(p), tuple(every[i] for i in p), mine) for p in kinds.values()]
+
+
+def _group(
+    setting: Setting,
+    places: tuple[int, ...],
+    arrangements: tuple[Arrangement, ...],
+    mine: Sequence[StockSling],
+) -> Group:
+    first = arrangements[0]
+    steps = choices(setting, first)
+    made, many = len(steps), len(first.holdings)
+    shelved = list(mine) if first.lengths == "equal" else []
+    stock = np.array([s.spec.length_m for s in shelved]).reshape(-1, 1)
+    lengths = np.concatenate([steps_to_metres(setting, steps), np.repeat(stock, many, axis=1)])
+    found = [length_conditions(setting, a, lengths) for a in arrangements]
+    reaches, fits, elsewhere, level = (np.stack(x, axis=1) for x in zip(*found, strict=True))
+    here = ~elsewhere[:made]
+    return Group(
+        arrangements=arrangements,
+        places=places,
+        rows=RowSet(steps=steps, lengths_m=lengths[:made], fits=fits[:made], level_m=level[:made]),
+        space=here.sum(axis=0),
+        no_reach=(~reaches[:made] & here).sum(axis=0),
+        too_high=(reaches[:made] & ~fits[:made]).sum(axis=0),
+        hangs=here.sum(axis=0),
+        every=steps if first.lengths == "made" else None,
+        shelf=Shelved(fits[made:], reaches[made:], elsewhere[made:], level[made:]) if shelved else None,
+        shelf_slings=tuple(shelved),
+    )
+
+
+def shelf_group(
+    setting: Setting,
+    arrangement: Arrangement,
+    place: int,
+    slings: tuple[StockSling, ...],
+    made: Counts | None,
+) -> tuple[Rows, Group]:
+    """Every choice of individual lengths among the shelf's rows of one kind, as rows and as a group."""
+    assert made is not None
+    rows = stock_rows(setting, arrangement, slings, made)
+    level = length_conditions(setting, arrangement, rows.lengths_m)[3]
+    return rows, Group(
+        arrangements=(arrangement,),
+        places=(place,),
+        rows=RowSet(
+            steps=rows.steps,
+            lengths_m=rows.lengths_m,
+            fits=np.ones((len(rows.steps), 1), dtype=np.bool_),
+            level_m=level[:, None],
+        ),
+        space=np.array([rows.space]),
+        no_reach=np.array([rows.no_reach]),
+        too_high=np.array([rows.too_high]),
+        hangs=np.array([rows.hangs]),
+        slings=slings,
+    )

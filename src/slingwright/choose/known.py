@@ -1,0 +1,126 @@
+"""What the sieve knows of a group's rows and places, by stiffness and strength, asked for in batches."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from slingwright.choose.groups import Group, RowSet, Strong
+from slingwright.choose.lanes import laid_as_lanes
+from slingwright.choose.nominal import UNASKED, Nominal
+from slingwright.choose.setting import Setting
+from slingwright.choose.sieve import Asked, Sieve
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+__all__ = ["Known", "Question", "Sieves"]
+
+
+class Known:
+    """Of each row and place (R, P) of one stiffness and strength: as `Nominal` has it of each row."""
+
+    def __init__(self, shape: tuple[int, ...]) -> None:
+        self.why = np.full(shape, UNASKED, dtype=np.int8)
+        self.share, self.miss = np.zeros(shape), np.zeros(shape)
+        self.graded = np.zeros(shape, dtype=np.bool_)
+
+
+class Question(NamedTuple):
+    """Rows at places of a group, made of what is strong enough for it."""
+
+    group: Group
+    rows: RowSet
+    strong: Strong
+    row: Ints
+    place: Ints
+
+
+class Sieves:
+    """All sieves of one lift."""
+
+    def __init__(self, setting: Setting) -> None:
+        self._setting = setting
+        self._known: dict[tuple[object, ...], Known] = {}
+        self._sieves: dict[int, Sieve] = {}
+        self._nominal: dict[tuple[object, ...], Nominal] = {}
+
+    def known(self, rows: RowSet, strong: Strong) -> Known:
+        """What is known of these rows; shared by all makes of the same stiffness and strength."""
+        key = _key(rows, strong)
+        if key not in self._known:
+            self._known[key] = Known(rows.fits.shape)
+        return self._known[key]
+
+    def ask(self, questions: list[Question]) -> None:
+        """Hang what was not hung before: all of one group at once."""
+        together: dict[int, list[Question]] = {}
+        for q in questions:
+            if laid_as_lanes(q.group.arrangements[0]):
+                together.setdefault(q.group.places[0], []).append(q)
+            else:
+                self._one_by_one(q)
+        for many in together.values():
+            self._at_once(many)
+
+    def _at_once(self, questions: list[Question]) -> None:
+        """Each lane's figures are its own, whatever is hung beside it."""
+        parts, owners = [], []
+        for q in questions:
+            known = self.known(q.rows, q.strong)
+            fresh = np.flatnonzero(known.why[q.row, q.place] == UNASKED)
+            if len(fresh):
+                row, place = q.row[fresh], q.place[fresh]
+                known.why[row, place] = 0  # asked now: not twice in one batch
+                parts.append(_asked(q, row, place))
+                owners.append((known, row, place))
+        if not parts:
+            return
+        group = questions[0].group
+        if group.places[0] not in self._sieves:
+            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements)
+        found = self._sieves[group.places[0]].sift(
+            Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
+        )
+        at = 0
+        for known, row, place in owners:
+            mine = slice(at, at + len(row))
+            at += len(row)
+            known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
+            known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+
+    def _one_by_one(self, q: Question) -> None:
+        """Under a beam or several hooks: one place alone, one stiffness at a time."""
+        known, key = self.known(q.rows, q.strong), _key(q.rows, q.strong)
+        fits = q.rows.fits[:, 0]  # of the others no problem can be made
+        if key not in self._nominal:
+            lengths = q.rows.lengths_m[fits]
+            self._nominal[key] = Nominal(
+                self._setting, q.group.arrangements[0], lengths, q.strong.rated, q.strong.ends
+            )
+        nominal, row, at = self._nominal[key], (q.row, 0), (np.cumsum(fits) - 1)[q.row]
+        nominal.ask(at)
+        known.why[row], known.miss[row] = nominal.why[at], nominal.miss[at]
+        known.share[row], known.graded[row] = nominal.share[at], nominal.graded[at]
+
+
+def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
+    limits = tuple(r.part_limit_n for r in strong.rated)
+    return (id(rows), strong.rated[0].cell.rated_n, strong.ends, limits)  # the group holds its rows
+
+
+def _asked(q: Question, row: Ints, place: Ints) -> Asked:
+    count = len(row)
+    limits = np.array([r.part_limit_n for r in q.strong.rated])
+    return Asked(
+        lengths_m=q.rows.lengths_m[row],
+        place=place,
+        level_m=q.rows.level_m[row, place],
+        rated_n=np.full(count, q.strong.rated[0].cell.rated_n),
+        stiff=np.full(count, q.strong.ends.stiff),
+        soft=np.full(count, q.strong.ends.soft),
+        limit_n=np.repeat(limits[None], count, axis=0),
+    )

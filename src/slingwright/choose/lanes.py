@@ -1,0 +1,205 @@
+"""Every place and length of a family under one hook as lanes of one batch, whatever their stiffness.
+
+A lane is a row of lengths at one place along the load, made of one webbing. All lanes of a group have the
+same paths from the hook to the load; points, lengths and stiffness differ. What is solved is the same as the
+careful problem's to the last few bits: a sieve allows for them.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.arrangement.bodies import LOAD
+from slingwright.arrangement.geometry import round_hook_distance
+from slingwright.choose.setting import Setting
+from slingwright.hang.batch import Batch, Variations, solve_many
+from slingwright.hang.problem import WORLD, Body, Path, Point, Problem
+from slingwright.sling import Hitch
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Places = NDArray[np.int64]
+
+__all__ = ["Laid", "Lanes", "laid_as_lanes"]
+
+_RATED_N = 1000.0  # every lane's rated load; its own stands in its strain, for only their ratio counts
+
+
+def laid_as_lanes(arrangement: Arrangement) -> bool:
+    """Whether the arrangement hangs from one hook without a beam: what lanes can tell."""
+    return arrangement.beam is None and len(arrangement.hooks_xy_m) == 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """Lanes as laid on the level load.
+
+    `length_m` (S, paths), what of it stretches `elastic_m` (S, paths), the points on the load `ends_m`
+    (S, paths, 3).
+    """
+
+    length_m: Floats
+    elastic_m: Floats
+    ends_m: Floats
+
+    def take(self, lanes: Places) -> Laid:
+        """Some of the lanes."""
+        return Laid(length_m=self.length_m[lanes], elastic_m=self.elastic_m[lanes], ends_m=self.ends_m[lanes])
+
+
+class Lanes:
+    """The geometry of one group: arrangements that differ in their place along the load alone.
+
+    Attributes
+    ----------
+    sling_of : (paths,) which sling each path is of.
+    curved : bool, whether a basket lies round a curve, so that its points move with the hook.
+    """
+
+    def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...]) -> None:
+        self._weight_n, self._centre = setting.weight_n, setting.lift.load.centre.nominal_m
+        self._hook_xy = arrangements[0].hooks_xy_m[0]
+        self._paths: list[_Straight | _Side] = []
+        sling_of: list[int] = []
+        for i, holding in enumerate(arrangements[0].holdings):
+            ways = [a.holdings[i].round for a in arrangements]
+            if holding.hitch is Hitch.BASKET:
+                sides = [_Side(i, end, ways, self._hook_xy) for end in (0, 1)]
+                self._paths += sides
+            else:
+                lower = [a.holdings[i].lower_m for a in arrangements]
+                at = [p if w is None else w.turns_m[0] for p, w in zip(lower, ways, strict=True)]
+                loop = [0.0 if w is None else w.loop_m for w in ways]
+                self._paths.append(_Straight(i, np.array(at, dtype=np.float64), np.array(loop)))
+            sling_of += [i] * (len(self._paths) - len(sling_of))
+        self.sling_of = np.array(sling_of)
+        self.curved = any(isinstance(p, _Side) and p.curved for p in self._paths)
+        self._problem = self._template()
+
+    def _template(self) -> Problem:
+        """The problem that all lanes vary: its points stand where variations put them."""
+        load = Body(name=LOAD, weight_n=self._weight_n, centre_of_gravity_m=self._centre)
+        paths = tuple(
+            Path(
+                name=str(k),
+                sling=int(i),
+                points=(Point(WORLD, (*self._hook_xy, 0.0)), Point(LOAD, (0.0, 0.0, 0.0))),
+                length_m=1.0,
+                rated_n=_RATED_N,
+                strain_at_rated=1.0,
+            )
+            for k, i in enumerate(self.sling_of)
+        )
+        return Problem(bodies=(load,), paths=paths)
+
+    def lay(self, lengths_m: Floats, places: Places, hook_m: Floats | None = None) -> Laid:
+        """Lay slings of lengths (S, slings) at places (S,); round a curve for hooks at heights (S,).
+
+        Without heights a string round a curve is taken for the level hook.
+        """
+        laid = [path.lay(lengths_m[:, path.sling], places, hook_m) for path in self._paths]
+        length, elastic, ends = zip(*laid, strict=True)
+        return Laid(
+            length_m=np.stack(length, axis=1),
+            elastic_m=np.stack(elastic, axis=1),
+            ends_m=np.stack(ends, axis=1),
+        )
+
+    def solve(
+        self, laid: Laid, level_m: Floats, rated_n: Floats, strain: Floats, centre_m: Floats | None = None
+    ) -> Batch:
+        """Hang all lanes.
+
+        Parameters
+        ----------
+        laid : Laid
+        level_m : (S,) height of the level hook, where the search begins [m].
+        rated_n, strain : (S,) vertical rated load [N] and the stretch at it.
+        centre_m : (S, 3), optional
+            The centre of gravity where it is not the told one.
+        """
+        count, paths = laid.length_m.shape
+        points = np.zeros((count, paths, 2, 3))
+        points[:, :, 0, 2] = level_m[:, None]
+        points[:, :, 1] = laid.ends_m
+        soft = (strain * (_RATED_N / rated_n))[:, None]
+        return solve_many(
+            self._problem,
+            Variations(
+                length_m=laid.length_m,
+                strain_at_rated=soft * (laid.elastic_m / laid.length_m),
+                points_m=points.reshape(count, 2 * paths, 3),
+                centre_of_gravity_m=None if centre_m is None else centre_m[:, None],
+            ),
+        )
+
+
+class _Straight:
+    """A leg to a pick point, or from the bite of a choker up."""
+
+    def __init__(self, sling: int, at_m: Floats, loop_m: Floats) -> None:
+        self.sling, self._at_m, self._loop_m = sling, at_m, loop_m
+
+    def lay(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
+        return made - self._loop_m[places], made, self._at_m[places]
+
+
+class _Side:
+    """One side of a basket, locked by friction; it stretches with half of what lies on the load."""
+
+    def __init__(self, sling: int, end: int, ways: list, hook_xy: tuple[float, float]) -> None:  # type: ignore[type-arg]
+        self.sling, self._end, self._hook_xy = sling, end, hook_xy
+        self.curved = bool(ways[0].curved)
+        x, y = hook_xy
+        ends = np.array([(w.turns_m[0], w.turns_m[-1]) for w in ways], dtype=np.float64)  # (P, 2, 3)
+        self._ends_m = ends
+        self._lies_m = np.array([w.lies_m for w in ways])
+        self._across_m = np.hypot(x - ends[:, :, 0], y - ends[:, :, 1])
+        self._x_m = np.array([w.x_m for w in ways])
+        self._wraps = ways[0].wraps
+        if self.curved:
+            self._radius_m = np.array([w.radius_m for w in ways])
+            self._middle_m = np.array([w.centre_yz_m for w in ways])
+
+    def lay(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
+        return self._round(made, places, hook_m) if self.curved else self._flat(made, places)
+
+    def _flat(self, made: Floats, places: Places) -> tuple[Floats, Floats, Floats]:
+        """As `geometry.basket_height` says where both sides are taut."""
+        lies, ends = self._lies_m[places], self._ends_m[places]
+        a, b = self._across_m[places].T
+        za, zb, free = ends[:, 0, 2], ends[:, 1, 2], made - lies
+        middle = (free + (a * a - b * b + za * za - zb * zb) / free) / 2
+        slope = (za - zb) / free
+        square, linear = 1 - slope * slope, slope * middle - za
+        constant = a * a + za * za - middle * middle
+        height = (np.sqrt(np.maximum(linear * linear - square * constant, 0.0)) - linear) / square
+        end = ends[:, self._end]
+        side = np.hypot(self._across_m[places, self._end], height - end[:, 2])
+        return side, side + lies / 2, end
+
+    def _round(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
+        """Round a circular section: the tangent from the hook."""
+        (x, y), radius = self._hook_xy, self._radius_m[places]
+        middle_y, middle_z = self._middle_m[places].T
+        if hook_m is None:
+            along = np.abs(x - self._x_m[places])
+            far = round_hook_distance(radius, along, self._wraps, made)
+        else:
+            far = np.maximum(np.hypot(hook_m - middle_z, y - middle_y), radius)
+        half = np.arccos(np.minimum(radius / far, 1.0))
+        lies = radius * (2 * math.pi * self._wraps - 2 * half)
+        side = (made - lies) / 2
+        to_hook = np.arctan2(np.sqrt(np.maximum(far**2 - (y - middle_y) ** 2, 0.0)), y - middle_y)
+        angle = to_hook + half if self._end == 0 else to_hook - half
+        end = np.stack(
+            [self._x_m[places], middle_y + radius * np.cos(angle), middle_z + radius * np.sin(angle)], axis=1
+        )
+        return side, side + lies / 2, end
