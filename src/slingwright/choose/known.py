@@ -10,7 +10,7 @@ from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.nominal import UNASKED, Nominal
 from slingwright.choose.setting import Setting
-from slingwright.choose.sieve import Asked, Sieve
+from slingwright.choose.sieve import BEATEN, Asked, Sieve
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -55,8 +55,11 @@ class Sieves:
             self._known[key] = Known(rows.fits.shape)
         return self._known[key]
 
-    def ask(self, questions: list[Question]) -> None:
-        """Hang what was not hung before: all of one group at once."""
+    def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
+        """Hang what was not hung before: all of one group at once.
+
+        `graded_lose`: lanes that are sure to be graded may be left `UNASKED`.
+        """
         together: dict[int, list[Question]] = {}
         for q in questions:
             if laid_as_lanes(q.group.arrangements[0]):
@@ -64,9 +67,9 @@ class Sieves:
             else:
                 self._one_by_one(q)
         for many in together.values():
-            self._at_once(many)
+            self._at_once(many, graded_lose)
 
-    def _at_once(self, questions: list[Question]) -> None:
+    def _at_once(self, questions: list[Question], graded_lose: bool) -> None:
         """Each lane's figures are its own, whatever is hung beside it."""
         parts, owners = [], []
         for q in questions:
@@ -81,10 +84,12 @@ class Sieves:
             return
         group = questions[0].group
         if group.places[0] not in self._sieves:
-            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements)
-        found = self._sieves[group.places[0]].sift(
-            Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
-        )
+            rows = group.rows if len(group.rows.by_total) else group.shelf_rows
+            level = rows.level_m[rows.by_total[0]]
+            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements, float(np.nanmin(level)))
+        asked = Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
+        found = self._sieves[group.places[0]].sift(asked, graded_lose=graded_lose)
+        found.why[found.why == BEATEN] = UNASKED
         at = 0
         for known, row, place in owners:
             mine = slice(at, at + len(row))

@@ -27,7 +27,9 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Places = NDArray[np.int64]
 
-__all__ = ["Laid", "Lanes", "laid_as_lanes"]
+Point3 = tuple[float, float, float]
+
+__all__ = ["Laid", "Lanes", "Point3", "laid_as_lanes"]
 
 _RATED_N = 1000.0  # every lane's rated load; its own stands in its strain, for only their ratio counts
 
@@ -63,7 +65,8 @@ class Lanes:
     curved : bool, whether a basket lies round a curve, so that its points move with the hook.
     """
 
-    def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...]) -> None:
+    def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...], level_m: float) -> None:
+        """`level_m`: the height of some level hook; the search begins there where no point varies."""
         self._weight_n, self._centre = setting.weight_n, setting.lift.load.centre.nominal_m
         self._hook_xy = arrangements[0].hooks_xy_m[0]
         self._paths: list[_Straight | _Side] = []
@@ -81,16 +84,21 @@ class Lanes:
             sling_of += [i] * (len(self._paths) - len(sling_of))
         self.sling_of = np.array(sling_of)
         self.curved = any(isinstance(p, _Side) and p.curved for p in self._paths)
-        self._problem = self._template()
+        legs = [p for p in self._paths if isinstance(p, _Straight)]
+        self._still = len(arrangements) == 1 and len(legs) == len(self._paths)  # no point varies
+        self._problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
 
-    def _template(self) -> Problem:
-        """The problem that all lanes vary: its points stand where variations put them."""
+    def _template(self, at_m: list[Point3] | None = None, level_m: float = 0.0) -> Problem:
+        """The problem that all lanes vary; without places its points stand where variations put them."""
         load = Body(name=LOAD, weight_n=self._weight_n, centre_of_gravity_m=self._centre)
         paths = tuple(
             Path(
                 name=str(k),
                 sling=int(i),
-                points=(Point(WORLD, (*self._hook_xy, 0.0)), Point(LOAD, (0.0, 0.0, 0.0))),
+                points=(
+                    Point(WORLD, (*self._hook_xy, level_m)),
+                    Point(LOAD, (0.0, 0.0, 0.0) if at_m is None else at_m[k]),
+                ),
                 length_m=1.0,
                 rated_n=_RATED_N,
                 strain_at_rated=1.0,
@@ -126,16 +134,19 @@ class Lanes:
             The centre of gravity where it is not the told one.
         """
         count, paths = laid.length_m.shape
-        points = np.zeros((count, paths, 2, 3))
-        points[:, :, 0, 2] = level_m[:, None]
-        points[:, :, 1] = laid.ends_m
+        points: Floats | None = None
+        if not self._still:
+            both = np.zeros((count, paths, 2, 3))
+            both[:, :, 0, 2] = level_m[:, None]
+            both[:, :, 1] = laid.ends_m
+            points = both.reshape(count, 2 * paths, 3)
         soft = (strain * (_RATED_N / rated_n))[:, None]
         return solve_many(
             self._problem,
             Variations(
                 length_m=laid.length_m,
                 strain_at_rated=soft * (laid.elastic_m / laid.length_m),
-                points_m=points.reshape(count, 2 * paths, 3),
+                points_m=points,
                 centre_of_gravity_m=None if centre_m is None else centre_m[:, None],
             ),
         )
@@ -146,6 +157,12 @@ class _Straight:
 
     def __init__(self, sling: int, at_m: Floats, loop_m: Floats) -> None:
         self.sling, self._at_m, self._loop_m = sling, at_m, loop_m
+
+    @property
+    def at_m(self) -> Point3:
+        """Its point on the load at the first place."""
+        x, y, z = self._at_m[0].tolist()
+        return x, y, z
 
     def lay(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
         return made - self._loop_m[places], made, self._at_m[places]

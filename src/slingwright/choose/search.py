@@ -197,9 +197,9 @@ class Search:
         """A column of a source at those of its places that are alive."""
         return Column(self.space.kept, self._maker, source, alive, by, graded)
 
-    def ask(self, questions: list[Question]) -> None:
-        """Hang rows of the sieve."""
-        self._sieves.ask(questions)
+    def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
+        """Hang rows of the sieve; those sure to be graded may be left `UNASKED` where they lose by that."""
+        self._sieves.ask(questions, graded_lose=graded_lose)
 
     def known(self, source: Source) -> Known:
         """What the sieve knows of a source's rows."""

@@ -6,6 +6,7 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 from typing import TYPE_CHECKING, NamedTuple
@@ -15,7 +16,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.cases import centre_corners
-from slingwright.choose.lanes import Laid, Lanes
+from slingwright.choose.lanes import Laid, Lanes, Point3
 from slingwright.choose.nominal import (
     LAST_BITS,
     LEAST_SINE,
@@ -35,9 +36,12 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
 
-__all__ = ["Asked", "Sieve", "Sifted"]
+__all__ = ["BEATEN", "Asked", "Sieve", "Sifted"]
 
 _OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
+_FEW = 32  # lanes: so few are hung in every case at once
+_FIRST_CORNERS = 4
+BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
 
 
@@ -66,14 +70,19 @@ class Sifted:
 class Sieve:
     """The conditions of one lift for one group of arrangements under one hook."""
 
-    def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...]) -> None:
+    def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...], level_m: float) -> None:
+        """`level_m`: the height of the level hook of any of its lanes."""
         self._setting, self._arrangement = setting, arrangements[0]
-        self._lanes = Lanes(setting, arrangements)
+        self._lanes = Lanes(setting, arrangements, level_m)
         self._margin = REFIT_ONCE if self._lanes.curved else LAST_BITS
         load, want, book = setting.lift.load, setting.lift.want, setting.rulebook
         holdings, sling_of = self._arrangement.holdings, self._lanes.sling_of
         self._centre = np.array(load.centre.nominal_m)
-        self._corners = centre_corners(load.centre)
+        # the higher ones tilt the load more: of those two that lie across from each other first
+        self._corners = sorted(centre_corners(load.centre), key=lambda c: (-c[2], c[0], c[1]))
+        self._thin = 1.0 - book.limit("reserve_ratio").value
+        if len(self._corners) > _FIRST_CORNERS:
+            self._corners.insert(1, self._corners.pop(len(self._corners) // 2 - 1))
         self._size = np.array([load.length_m, load.width_m, load.height_m])
         self._least_deg = max(want.least_angle_deg, book.limit("least_angle_deg").value)
         self._room_m = min(h.headroom_m for h in setting.lift.hooks)
@@ -87,14 +96,15 @@ class Sieve:
         self._pick_n = np.array(rated)
         self._upright = np.array([p is not None and p.vertical_only for p in mine])
 
-    def sift(self, asked: Asked) -> Sifted:
-        """Hang all lanes, each only as far as it holds."""
-        sift = _Sift(self, asked)
+    def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:
+        """Hang all lanes, each only as far as it holds.
+
+        `graded_lose`: nor further than till it is sure to be graded; `why` of such is `BEATEN`.
+        """
+        sift = _Sift(self, asked, graded_lose)
         sift.run()
-        thin = 1.0 - self._setting.rulebook.limit("reserve_ratio").value
         share = sift.share * (1.0 - self._margin)
-        graded = sift.crooked | (share > thin * (1.0 + LAST_BITS))
-        return Sifted(why=sift.why, share=share, graded=graded, miss=sift.miss)
+        return Sifted(why=sift.why, share=share, graded=sift.graded(), miss=sift.miss)
 
     # -- conditions: by how much of its limit a lane is over ----------------------------------------
 
@@ -159,8 +169,8 @@ class Sieve:
 class _Sift:
     """Some lanes on their way through."""
 
-    def __init__(self, sieve: Sieve, asked: Asked) -> None:
-        self._sieve, self._asked = sieve, asked
+    def __init__(self, sieve: Sieve, asked: Asked, graded_lose: bool) -> None:
+        self._sieve, self._asked, self._graded_lose = sieve, asked, graded_lose
         count = len(asked.place)
         self.why = np.zeros(count, dtype=np.int8)
         self.share, self.miss = np.zeros(count), np.zeros(count)
@@ -170,13 +180,31 @@ class _Sift:
         self._level = sieve._lanes.lay(asked.lengths_m, asked.place)
 
     def run(self) -> None:
-        """Stiff before soft; what fell is not hung again."""
-        ends = [(e, self._told(e)) for e in (self._asked.stiff, self._asked.soft)]
+        """What stops most comes first; what fell is not hung again."""
+        asked, corners, many = self._asked, self._sieve._corners, len(self.why)
+        ends = [(e, self._told(e)) for e in (asked.stiff, asked.soft)]
         self._floors()
-        for strain, _ in ends:
-            self._swaps(strain)
-        for strain, laid in ends:
-            self._corner_cases(strain, laid)
+        self._give_up_graded()
+        orders = list(permutations(range(asked.lengths_m.shape[1])))[1:]
+        at_first = (1, 2) if many > _FEW else (len(corners), len(orders))
+        for some_corners, some_orders in (
+            (corners[: at_first[0]], orders[: at_first[1]]),
+            (corners[at_first[0] : 2 * at_first[0]], []),
+            (corners[2 * at_first[0] :], orders[at_first[1] :]),
+        ):
+            for strain, laid in ends:
+                self._corner_cases(strain, laid, some_corners)
+                self._swaps(strain, some_orders)
+                self._give_up_graded()
+
+    def graded(self) -> Bools:
+        """Lanes that carry a grading caution for sure."""
+        share = self.share * (1.0 - self._sieve._margin)
+        return np.asarray(self.crooked | (share > self._sieve._thin * (1.0 + LAST_BITS)))
+
+    def _give_up_graded(self) -> None:
+        if self._graded_lose:
+            self.why[(self.why == 0) & self.graded()] = BEATEN
 
     def _left(self) -> Places:
         return np.flatnonzero(self.why == 0)
@@ -202,6 +230,8 @@ class _Sift:
             self.miss[at] = np.maximum(self.miss[at], over)
             self._drop(reason, at, over > sieve._margin)
         self._grade(at, batch, laid)
+        if len(at) == len(self.why):
+            return laid
         whole = Laid(
             length_m=self._level.length_m.copy(),
             elastic_m=self._level.elastic_m.copy(),
@@ -238,10 +268,9 @@ class _Sift:
         at = self._left()
         self._drop("rated-load", at, share[at] * (1.0 - sieve._margin) >= 1.0)
 
-    def _corner_cases(self, strain: Floats, laid: Laid) -> None:
-        """Every corner of the centre's box at one end of the stretch range, for the lanes still in."""
-        sieve, asked, kept = self._sieve, self._asked, self._left()
-        corners, many = sieve._corners, len(sieve._corners)
+    def _corner_cases(self, strain: Floats, laid: Laid, corners: Sequence[Point3]) -> None:
+        """Corners of the centre's box at one end of the stretch range, for the lanes still in."""
+        sieve, asked, kept, many = self._sieve, self._asked, self._left(), len(corners)
         if not corners or not len(kept):
             return
         at, centre = np.repeat(kept, many), np.tile(np.array(corners), (len(kept), 1))
@@ -255,19 +284,18 @@ class _Sift:
                 self._drop(reason, kept, fails)
         self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
 
-    def _swaps(self, strain: Floats) -> None:
-        """Every other order of unequal legs: none may overload a part; a crooked one grades.
+    def _swaps(self, strain: Floats, orders: Sequence[tuple[int, ...]]) -> None:
+        """Other orders of unequal legs: none may overload a part; a crooked one grades.
 
         An order that cannot be hung at all does no harm.
         """
         sieve, asked = self._sieve, self._asked
         many = asked.lengths_m.shape[1]
-        if sieve._arrangement.lengths != "made" or many > SWAPPED_AT_MOST:
+        if not orders or sieve._arrangement.lengths != "made" or many > SWAPPED_AT_MOST:
             return
         kept = np.flatnonzero((self.why == 0) & (asked.lengths_m != asked.lengths_m[:, :1]).any(axis=1))
         if not len(kept):
             return
-        orders = list(permutations(range(many)))[1:]
         row = np.repeat(kept, len(orders))
         swapped = np.concatenate([asked.lengths_m[kept][:, None, order] for order in orders], axis=1)
         swapped = swapped.reshape(-1, many)

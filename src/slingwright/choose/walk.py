@@ -19,7 +19,7 @@ from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import REASONS
+from slingwright.choose.nominal import REASONS, UNASKED
 from slingwright.choose.space import Entry
 
 if TYPE_CHECKING:
@@ -164,7 +164,8 @@ class Walk:
                 self._open(thing)
         self._together = min(2 * self._together, _TOGETHER)
         slices = [self._off_the_eye(c, c.next_slice()) for c in columns]
-        self.search.ask([_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)])
+        questions = [_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)]
+        self.search.ask(questions, graded_lose=self.found.best_grade_1 is not None)
         for column, pairs in zip(columns, slices, strict=True):
             self._take_in(column, pairs)
             self._push_column(column)
@@ -180,6 +181,9 @@ class Walk:
             best = int(np.argmin(misses))
             at = fell[best]
             self.search.note_miss(column, float(misses[best]), int(pairs.row[at]), int(pairs.place[at]))
+        beaten = np.flatnonzero(why == UNASKED)
+        if len(beaten):
+            self._lose(column, _DEARER, pairs.take(beaten))
         column.passing = pairs.take(np.flatnonzero(why == 0))
         self._drop_graded(column)
 
