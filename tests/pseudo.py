@@ -18,7 +18,7 @@ from unittest.mock import patch
 
 from slingwright.words import catalogue
 
-__all__ = ["DATA", "PSEUDO", "pseudo_language", "pseudo_text"]
+__all__ = ["DATA", "PSEUDO", "pseudo_language", "pseudo_text", "rulebook_sections"]
 
 PSEUDO = "pseudo"
 DATA = Path(str(resources.files("slingwright.words"))) / "data"
@@ -92,3 +92,17 @@ def _toml(table: dict[str, Any], head: str = "") -> str:
 
 def _quoted(text: str) -> str:
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def rulebook_sections() -> dict[str, dict[str, str]]:
+    """What the rulebooks' own data say in English of a sling's service, as sections of a catalogue."""
+    from slingwright.usecases.rulebooks import open_rulebook
+    from slingwright.usecases.settings import resolve_settings
+
+    found: dict[str, dict[str, str]] = {}
+    settings = resolve_settings({}, {}, DATA)
+    for regime in ("us", "en"):
+        book = open_rulebook(settings, regime=regime)
+        found[f"removal-{regime}"] = {row.id: row.what for row in book.removal_criteria()}
+        found[f"inspection-{regime}"] = {row.id: row.what for row in book.inspection()}
+    return found

@@ -36,7 +36,7 @@ def language_of(page: str) -> str:
 
 
 def test_every_list_of_languages_is_the_same() -> None:
-    assert languages() == LANGUAGES == get_args(get_args(Language)[0])
+    assert languages() == LANGUAGES == get_args(get_args(get_args(Language)[0])[0])
 
 
 def test_the_link_says_the_language_and_the_browser_only_wishes(client: TestClient) -> None:

@@ -40,7 +40,7 @@ def unpack_lift(piece: str) -> dict[str, Any]:
     InputFault
         The link is damaged, or holds more than a lift file may.
     """
-    damaged = fail("l", "the link is damaged: no lift can be read from it", "ask for the link again")
+    damaged = fail("", "the link is damaged: no lift can be read from it", "ask for the link again")
     if len(piece) > MOST_LINK:
         raise damaged
     try:

@@ -9,6 +9,7 @@ from slingwright.make.pattern import Pattern
 from slingwright.sling import Form
 from slingwright.units import Units
 from slingwright.words import read_catalogue, show_made_length
+from slingwright.words.names import plies_text
 
 __all__ = ["SLING_HIGH_MM", "SLING_WIDE_MM", "draw_sling"]
 
@@ -40,7 +41,7 @@ def draw_sling(pattern: Pattern, units: Units, *, language: str = "en") -> str:
         "finished",
         "width",
         width=show_made_length(spec.width_m, units, language=language),
-        plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
+        plies=plies_text(spec.plies, language=language),
     )
     parts.append(
         label(width, (SLING_WIDE_MM / 2, SLING_HIGH_MM - 1.5), size=SMALL_MM, anchor="middle", ink=MUTED)

@@ -24,6 +24,7 @@ from slingwright.units import Rounding, Units
 from slingwright.words import criterion_texts, inspection_text, read_catalogue, rulebook_name, spec_text
 from slingwright.words.figures import show_angle, show_mass, show_short, show_temperature
 from slingwright.words.making import hitch_load_name, making_cautions, sling_code
+from slingwright.words.names import cell_text
 from slingwright.words.quoting import item_length_text, rated_text
 
 __all__ = ["data_sheet"]
@@ -106,7 +107,13 @@ def _rated(item: QuoteItem, language: str) -> Iterator[tuple[str, str]]:
 def _limits(item: QuoteItem, rulebook: Rulebook, units: Units, language: str) -> Iterator[str]:
     words = read_catalogue(language)
     where, cell = "sheet-of-sling", item.loads[0].rating.cell
-    yield words.fill(where, "table", table=cell.table_id, cell=cell.cell, citation=str(cell.citation))
+    yield words.fill(
+        where,
+        "table",
+        table=cell.table_id,
+        cell=cell_text(cell.cell, language=language),
+        citation=str(cell.citation),
+    )
     factor = rulebook.design_factor
     yield words.fill(
         where,

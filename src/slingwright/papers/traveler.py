@@ -39,6 +39,7 @@ from slingwright.words import (
 )
 from slingwright.words.figures import show_length, show_mass
 from slingwright.words.making import gate_text, making_cautions, show_mm, sling_code
+from slingwright.words.names import fitting_name
 from slingwright.words.quoting import item_length_text
 
 __all__ = ["TravelerLine", "piece_texts", "proof_texts", "traveler_paper"]
@@ -181,7 +182,11 @@ def _bill(line: TravelerLine, units: Units, language: str) -> Section:
         (label["label"], str(bill.labels), str(bill.labels * count)),
     ]
     rows += [
-        (words.fill("make", "fitting", kind=str(fitting.kind).replace("-", " ")), "1", str(count))
+        (
+            words.fill("make", "fitting", kind=fitting_name(str(fitting.kind), language=language)),
+            "1",
+            str(count),
+        )
         for fitting in bill.fittings
     ]
     if bill.guard is not None:
@@ -228,7 +233,10 @@ def _steps(line: TravelerLine, units: Units, language: str) -> Iterator[str]:
     if spec.form == "twisted-eye":
         yield step("twist")
     if laid.fittings:
-        yield step("fittings", fittings=", ".join(str(f.kind).replace("-", " ") for f in laid.fittings))
+        yield step(
+            "fittings",
+            fittings=", ".join(fitting_name(str(f.kind), language=language) for f in laid.fittings),
+        )
     yield step(
         "lap",
         rows=str(laid.lap_rows),

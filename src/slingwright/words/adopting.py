@@ -10,7 +10,7 @@ from slingwright.sling import Fibre, Form
 from slingwright.units import show_rated_load
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.names import fibre_name, form_name
+from slingwright.words.names import cell_text, fibre_name, form_name
 
 __all__ = ["adopt_blocks", "adopt_caution_texts", "hitch_columns"]
 
@@ -68,7 +68,7 @@ def _table_block(book: Rulebook, table: RatedTable, adoption: Adoption | None, l
     for _, cell in sorted(table.cells.items()):
         straight, choker, basket = hitch_columns(book, cell)
         text = words.fill("adopting", "row", vertical=straight, choker=choker, basket=basket)
-        rows.append(Row(label=cell.cell, text=text))
+        rows.append(Row(label=cell_text(cell.cell, language=language), text=text))
     title = words.fill("adopting-blocks", "table", table=table.id, state=state)
     return Block(kind="table", title=title, rows=tuple(rows))
 

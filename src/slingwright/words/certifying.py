@@ -14,7 +14,7 @@ from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import in_both, read_catalogue
 from slingwright.words.figures import show_length, show_load, show_made_length, show_short
 from slingwright.words.making import hitch_load_name, sling_code
-from slingwright.words.names import fibre_name, form_name, spec_text
+from slingwright.words.names import fibre_name, fitting_name, form_name, material_name, spec_text
 from slingwright.words.quoting import rated_text
 
 __all__ = ["CertificateFacts", "CertificateLine", "certificate_lines", "departure_text"]
@@ -151,8 +151,8 @@ def _fittings(facts: CertificateFacts, units: Units, language: str) -> str:
         words.fill(
             "certificate",
             "fitting",
-            kind=str(fitting.kind).replace("-", " "),
-            material=fitting.material,
+            kind=fitting_name(str(fitting.kind), language=language),
+            material=material_name(fitting.material, language=language),
             rated=show_load(fitting.rated_n, units, rounding=Rounding.DOWN, language=language),
         )
         for fitting in facts.item.bill.fittings

@@ -9,7 +9,7 @@ from slingwright.check import Finding, Outcome
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import BESIDE, SOURCE, Sentence, in_both, read_catalogue
 from slingwright.words.figures import show_figure
-from slingwright.words.names import subject_texts
+from slingwright.words.names import subject_name, subject_texts
 
 __all__ = ["bare_finding_text", "cure_text", "finding_text", "finding_texts", "outcome_word"]
 
@@ -70,8 +70,9 @@ def _gathered(findings: Iterable[Finding], units: Units, language: str) -> list[
             worst = max(group, key=lambda f: _nearness(f, at_least=sentence.sense == "at least"))
             text = bare_finding_text(worst, units, language=language)
             if len(group) > 1:
-                names = ", ".join(dict.fromkeys(f.subject for f in group if f.subject)) or str(len(group))
-                text = words.fill("common", "worst-of", text=text, names=names)
+                about = dict.fromkeys(f.subject for f in group if f.subject)
+                names = ", ".join(subject_name(one, units, language=language) for one in about)
+                text = words.fill("common", "worst-of", text=text, names=names or str(len(group)))
         else:
             worst = _together(group)
             text = bare_finding_text(worst, units, language=language)

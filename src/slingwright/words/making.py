@@ -29,7 +29,9 @@ def shop_refusal_text(refusal: Refusal, units: Units, *, language: str = "en") -
 def _refusal(refusal: Refusal, units: Units, language: str) -> str:
     words = read_catalogue(language)
     lofts = "; ".join(f"{loft} {words.word('loft-reasons', reason)}" for loft, reason in refusal.lofts)
-    subject = words.sections["protections"].get(refusal.subject, refusal.subject)
+    subject = words.sections["protections"].get(refusal.subject) or words.sections["forms"].get(
+        refusal.subject, refusal.subject
+    )
     return words.fill(
         "shop-refusals",
         refusal.code,

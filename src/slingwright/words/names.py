@@ -15,17 +15,22 @@ from slingwright.words.figures import show_angle, show_length, show_made_length,
 __all__ = [
     "arrangement_name",
     "case_name",
+    "cell_text",
     "choke_text",
     "fibre_name",
+    "fitting_name",
     "form_name",
     "hitch_name",
     "known_by_text",
+    "material_name",
     "place_text",
     "places_text",
+    "plies_text",
     "protection_name",
     "rulebook_name",
     "shape_name",
     "spec_text",
+    "subject_name",
     "subject_texts",
     "supply_text",
 ]
@@ -94,11 +99,28 @@ def spec_text(spec: SlingSpec, units: Units, *, language: str = "en") -> str:
         form=form_name(spec.form, language=language),
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
-        plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
+        plies=plies_text(spec.plies, language=language),
         width=show_length(spec.width_m, units, language=language),
         length=show_made_length(spec.length_m, units, language=language),
         eye=show_length(spec.eye_m, units, language=language),
     )
+
+
+def plies_text(plies: int, *, language: str = "en") -> str:
+    """How many layers of webbing."""
+    words = read_catalogue(language)
+    return words.word("common", "one-ply") if plies == 1 else words.fill("common", "plies", plies=str(plies))
+
+
+def cell_text(cell: str, *, language: str = "en") -> str:
+    """A row of a rated-load table, whose code is "2 ply, 3 in": its layers in words, its width as printed."""
+    plies, _, width = cell.partition(" ply, ")
+    return f"{plies_text(int(plies), language=language)}, {width}" if plies.isdigit() else cell
+
+
+def fitting_name(kind: str, *, language: str = "en") -> str:
+    """What is sewn into a sling's end."""
+    return read_catalogue(language).word("fittings", kind)
 
 
 def supply_text(sling: OfferSling, *, language: str = "en") -> str:
@@ -157,13 +179,22 @@ def subject_texts(subject: str, units: Units, *, language: str = "en") -> dict[s
     return {
         "subject": named or words.word("common", "the-lift"),
         "sling": words.fill("common", key, ids=subject),
-        "agent": _capital(agent.replace("-", " ")),
-        "material": _material(material or subject, language),
+        "agent": words.sections["agents"].get(agent) or _capital(agent.replace("-", " ")),
+        "material": material_name(material or subject, language=language),
         "group": words.sections["groups"].get(subject, subject),
     }
 
 
-def _material(code: str, language: str) -> str:
+def subject_name(subject: str, units: Units, *, language: str = "en") -> str:
+    """One of the things that findings are about: a hook, a group of slings, a material; else its own name."""
+    words = read_catalogue(language)
+    if subject.startswith("hook "):
+        return place_text(subject, units, language=language)
+    return words.sections["groups"].get(subject) or material_name(subject, language=language)
+
+
+def material_name(code: str, *, language: str = "en") -> str:
+    """A fibre or metal by its code; one that a shop names itself as it does."""
     words = read_catalogue(language)
     return words.sections["fibres"].get(code) or words.sections["materials"].get(code, code)
 

@@ -16,7 +16,7 @@ from slingwright.words.figures import (
     show_share,
 )
 from slingwright.words.findings import bare_finding_text
-from slingwright.words.names import arrangement_name, fibre_name, spec_text
+from slingwright.words.names import arrangement_name, cell_text, fibre_name, spec_text
 
 __all__ = [
     "adoption_text",
@@ -68,7 +68,9 @@ def adoption_text(sling: OfferSling, *, language: str = "en") -> str:
 def _adoption(sling: OfferSling, language: str) -> str:
     words = read_catalogue(language)
     key = "table-adopted" if sling.table_adopted else "table-not-adopted"
-    return words.fill("offers", key, table=sling.table_id, cell=sling.table_cell)
+    return words.fill(
+        "offers", key, table=sling.table_id, cell=cell_text(sling.table_cell, language=language)
+    )
 
 
 def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "en") -> str:

@@ -24,7 +24,7 @@ from slingwright.words.making import (
     ready_text,
     shop_refusal_text,
 )
-from slingwright.words.names import protection_name, rulebook_name, spec_text
+from slingwright.words.names import cell_text, protection_name, rulebook_name, spec_text
 from slingwright.words.rating import refusal_text
 
 __all__ = [
@@ -93,7 +93,12 @@ def _item_assumptions(
     if taken:
         yield words.fill(where, "class-taken", item=shown, webbing_class=str(spec.webbing_class))
     yield words.fill(
-        where, "table", item=shown, table=cell.table_id, cell=cell.cell, citation=str(cell.citation)
+        where,
+        "table",
+        item=shown,
+        table=cell.table_id,
+        cell=cell_text(cell.cell, language=language),
+        citation=str(cell.citation),
     )
     heat = rulebook.max_temperature_k(spec.fibre)
     limit = show_temperature(heat.value, units, rounding=Rounding.DOWN, language=language)

@@ -11,7 +11,7 @@ from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_angle, show_force, show_length, show_load, show_short, show_weight
-from slingwright.words.names import fibre_name, form_name, hitch_name
+from slingwright.words.names import cell_text, fibre_name, form_name, hitch_name, plies_text
 
 __all__ = ["HitchUse", "rating_blocks", "rating_caution_codes", "rating_caution_text", "refusal_text"]
 
@@ -133,7 +133,7 @@ def _sling_text(spec: SlingSpec, units: Units, language: str) -> str:
         form=form_name(spec.form, language=language),
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
-        plies=words.fill("common", "one-ply" if spec.plies == 1 else "plies", plies=str(spec.plies)),
+        plies=plies_text(spec.plies, language=language),
         width=show_length(spec.width_m, units, language=language),
     )
 
@@ -148,7 +148,13 @@ def _other(rating: Rating, language: str) -> str:
 def _rating_rows(rating: Rating, part_limit_n: float | None, units: Units, language: str) -> list[Row]:
     words = read_catalogue(language)
     cell = rating.cell
-    vertical = words.fill("rating", "vertical", printed=cell.printed, table=cell.table_id, cell=cell.cell)
+    vertical = words.fill(
+        "rating",
+        "vertical",
+        printed=cell.printed,
+        table=cell.table_id,
+        cell=cell_text(cell.cell, language=language),
+    )
     rows = [Row(label=words.word(_LABELS, "vertical"), text=vertical, detail=f"[{cell.citation}]")]
     rows += [
         Row(
@@ -177,7 +183,11 @@ def _refusal_rows(refusal: Refusal, language: str) -> list[Row]:
 
 def _nearest_text(cell: RatedCell, language: str) -> str:
     return read_catalogue(language).fill(
-        "rating", "nearest", table=cell.table_id, cell=cell.cell, printed=cell.printed
+        "rating",
+        "nearest",
+        table=cell.table_id,
+        cell=cell_text(cell.cell, language=language),
+        printed=cell.printed,
     )
 
 

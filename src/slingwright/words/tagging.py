@@ -13,7 +13,7 @@ from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_angle, show_length
 from slingwright.words.making import sling_code
-from slingwright.words.names import fibre_name
+from slingwright.words.names import fibre_name, material_name
 
 __all__ = ["TagFacts", "TagLine", "tag_lines"]
 
@@ -74,7 +74,9 @@ def _texts(facts: TagFacts, rulebook: Rulebook, language: str) -> dict[str, str]
         "legs": str(facts.legs) if facts.legs > 1 else "",
         "repairer": facts.repairer,
         "wll": straight.rating.printed,
-        "fitting-grade": ", ".join(dict.fromkeys(fitting.material for fitting in facts.fittings)),
+        "fitting-grade": ", ".join(
+            dict.fromkeys(material_name(one.material, language=language) for one in facts.fittings)
+        ),
         "length": show_length(spec.length_m, Units.SI, language=language),
         "standard": rulebook.source.document,
         "wll-by-mode": _modes(facts.loads, straight, language),

@@ -1,0 +1,110 @@
+"""No sentence of a page escapes the catalogue: every page in every state, in a language made up for this.
+
+The states are those of the one list that screenshots and axe walk, so that a new page is looked at here, too.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from contextlib import ExitStack
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from slingwright.desk.app import create_app
+from slingwright.usecases.settings import resolve_settings
+from tests.escapes import citations_in, escaped, names_in, page_texts
+from tests.pseudo import pseudo_language, rulebook_sections
+from tools.page_states import STATES, Served
+
+SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay"
+PATHS = sorted({(state.path, state.busy) for state in STATES})
+TITLES = [str(tomllib.loads(file.read_text("utf-8")).get("title", "")) for file in SHOP.glob("*.toml")]
+FAULTY = {
+    "load.weight": "4 elephants",
+    "load.centre_of_gravity": "somewhere; 2 ft; 2 ft",
+    "hook.headroom": "up",
+}
+# Names of the product, of licences and of standards; and the input's own grammar, the same in every language.
+NAMES = (
+    "Slingwright",
+    "Source Sans Pro",
+    "three.js",
+    "unknown",
+    "the lift file",
+)  # of a citation: whose figure it is
+
+
+@pytest.fixture(scope="module")
+def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """A desk whose own language is the made-up one; searches are cut short, for words alone are looked at."""
+    from slingwright.desk import bench
+
+    patch = pytest.MonkeyPatch()
+    patch.setattr(bench, "MOST_SECONDS", 3.0)
+    folder = tmp_path_factory.mktemp("words")
+    settings = resolve_settings({"shop": str(SHOP / "shop.toml")}, {}, SHOP)
+    with pseudo_language(folder, also=rulebook_sections()) as language:
+        app = create_app(replace(settings, language=language), today=lambda: date(2026, 1, 31))
+        with TestClient(app, headers={"Accept": "text/html"}) as client:
+            yield client
+    patch.undo()
+
+
+@pytest.fixture(scope="module")
+def allowed() -> set[str]:
+    """What people wrote into the example files, and every citation of rulebooks and checks."""
+    from slingwright.check import sources
+    from slingwright.usecases.rulebooks import open_rulebook
+
+    settings = resolve_settings({"shop": str(SHOP / "shop.toml")}, {}, SHOP)
+    found = set(NAMES)
+    for file in SHOP.glob("*.toml"):
+        found |= names_in(tomllib.loads(file.read_text("utf-8")))
+    for regime in ("us", "en"):
+        found |= citations_in(open_rulebook(settings, regime=regime))
+    return found | citations_in(vars(sources))
+
+
+@pytest.mark.parametrize(
+    ("path", "busy"), PATHS, ids=[f"{path} {'busy' * busy}".strip() for path, busy in PATHS]
+)
+def test_no_sentence_of_a_page_escapes(client: TestClient, allowed: set[str], path: str, busy: bool) -> None:
+    with ExitStack() as held:
+        if busy:
+            held.enter_context(Served(address="", app=client.app).busy())
+        page = client.get(path)
+    assert page.headers["content-type"].startswith("text/html")
+    assert 'lang="pseudo"' in page.text
+    assert escaped(page_texts(page.text), allowed, titles=TITLES) == {}
+
+
+@pytest.mark.parametrize(
+    "sent",
+    [
+        {"data": FAULTY},
+        {"data": {"text": "no = ["}},
+        {"data": {"load.weight": "{ low = 1"}},
+        {"files": {"file": ("x.toml", b"\xff\xfe\x00")}},
+        {"data": {"load.pick_point.0.name": "A", "load.pick_point.0.at.0": "1 ft"}},
+    ],
+    ids=["fields", "text", "range", "file", "pick"],
+)
+def test_no_sentence_of_a_fault_escapes(client: TestClient, allowed: set[str], sent: dict[str, Any]) -> None:
+    """What the core says of an input is in English and marked so; all round it is the page's language."""
+    page = client.post("/lift", **sent)
+    assert page.status_code == 422
+    assert '<span lang="en">' in page.text
+    assert escaped(page_texts(page.text), {*allowed, *names_in(sent.get("data", {}))}) == {}
+
+
+def test_an_escape_would_be_seen() -> None:
+    """The net holds: a sentence in plain letters is caught, wherever it stands."""
+    html = '<html lang="pseudo"><p title="Lift here">σ</p><p>ρ 12 ft</p><b lang="en">So</b>Now.</html>'
+    assert set(escaped(page_texts(html), ())) == {"Lift here", "Now"}
+    assert escaped(["See ASME B30.9, 9-5.9.4"], ["ASME B30.9, 9-5.9.4"]) == {"See": "See ASME B30.9, 9-5.9.4"}
