@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from fastapi import Depends, Query, Response
+from fastapi import Depends, Query, Request, Response
 from pydantic import BeforeValidator
 
 from slingwright.desk.bench import Bench, Look
@@ -33,15 +33,17 @@ class Document(Response):
 
 
 Language = Annotated[
-    Literal["en", "es"], Query(description="Of the sentences; keys, codes and figures are the same in each.")
+    Literal["en", "es"] | None,
+    Query(description="Of the sentences; keys, codes and figures stay. Left out: the desk's own."),
 ]
 
 
 def _look(
+    request: Request,
     units: Annotated[Literal["us", "si"] | None, Query(description="Left out: the file's own.")] = None,
-    language: Language = "en",
+    language: Language = None,
 ) -> Look:
-    return Look(units=units, language=language)
+    return Look(units=units, language=language or request.app.state.bench.settings.language)
 
 
 def _day(text: object) -> object:
