@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from slingwright.make.cutting._kernel import compiled
 
-__all__ = ["fill_lengths", "least_empty"]
+__all__ = ["fill_lengths", "hull_corners", "least_empty"]
 
 IntArray = npt.NDArray[np.int64]
 BitArray = npt.NDArray[np.uint64]
@@ -86,6 +86,21 @@ def _fill(
         total -= 1
     _take(total, parts, weight, part, bits, pattern)
     return room - total
+
+
+@compiled
+def hull_corners(worth: IntArray) -> IntArray:
+    """Corners of the least concave function above `worth`."""
+    at = np.empty(worth.size, np.int64)
+    k = 0
+    for j in range(worth.size):
+        while k >= 2 and (worth[at[k - 1]] - worth[at[k - 2]]) * (j - at[k - 2]) <= (
+            worth[j] - worth[at[k - 2]]
+        ) * (at[k - 1] - at[k - 2]):
+            k -= 1
+        at[k] = j
+        k += 1
+    return at[:k]
 
 
 @compiled

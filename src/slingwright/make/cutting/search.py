@@ -14,9 +14,9 @@ from slingwright.make.cutting.dive import dive
 from slingwright.make.cutting.enumeration import columns_within_reach, full_columns
 from slingwright.make.cutting.master import Master, pick_integers
 from slingwright.make.cutting.model import Model
+from slingwright.make.cutting.packing import Packing
 from slingwright.make.cutting.pricing import Relaxation, relax
 from slingwright.make.cutting.quick import quick_plans
-from slingwright.make.cutting.sieve import Sieve
 
 __all__ = ["Outcome", "search"]
 
@@ -29,7 +29,7 @@ _FULL_TURNS = 3
 _FULL_NODES = 300
 _REACH = (20_000, 100_000)
 _MOST_TURNS = 6
-_SIEVE_SHARE = 0.2  # of the time; what it leaves open is the tree's
+_PACKING_SHARE = 0.5  # of the time; what it leaves open is the tree's
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,11 +72,11 @@ class _Search:
         for picks in quick_plans(self.columns, self.bound):
             self._offer(picks)
         if not model.counts_rolls:
-            kept_back = (1 - _SIEVE_SHARE) * self.seconds_left()
-            sieve = Sieve(
+            kept_back = (1 - _PACKING_SHARE) * self.seconds_left()
+            packing = Packing(
                 self.columns, self._offer, lambda: self.cost, lambda: self.seconds_left() - kept_back
             )
-            self.bound = max(self.bound, sieve.run())
+            self.bound = max(self.bound, packing.run())
         if self.done:
             return
         full = full_columns(self.columns, self.bound, _FULL_PATTERNS) if model.counts_rolls else None
