@@ -16,7 +16,18 @@ from numpy.typing import NDArray
 
 from slingwright.hang._jit import inner_kernel
 
-__all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", "path_gradient", "slopes", "stiffness"]
+__all__ = [
+    "Model",
+    "Work",
+    "clear",
+    "copy_rows",
+    "energy",
+    "move",
+    "new_work",
+    "path_gradient",
+    "slopes",
+    "stiffness",
+]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
