@@ -16,6 +16,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from slingwright.words.learning import TOPICS
+
 __all__ = ["STATES", "WIDTHS", "Served", "State", "open_browser", "reach", "serve"]
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -105,6 +107,11 @@ STATES = (
     State(name="sling-answered", path=f"{_SLING}&hitch=basket&angle_from_horizontal=60+deg"),
     State(name="sling-refused", path=f"{_SLING[:-4]}5+in"),
     State(name="sling-faults", path=f"{_SLING[:-4]}wide&angle_from_horizontal=steep"),
+    State(name="learn", path="/learn"),
+    *(State(name=f"learn-{topic}", path=f"/learn/{topic}") for topic in TOPICS),
+    State(name="learn-angles-en", path="/learn/angles?rules=en"),
+    State(name="learn-tag-en", path="/learn/tag?rules=en"),
+    State(name="about", path="/about"),
     State(name="not-found", path="/nowhere"),
 )  # fmt: skip
 

@@ -33,6 +33,7 @@ FAULTY = {
 # Names of the product, of licences and of standards; and the input's own grammar, the same in every language.
 NAMES = (
     "Slingwright",
+    *("II", "III", "IV", "VI"),  # types of sling
     "Source Sans Pro",
     "three.js",
     "unknown",

@@ -15,6 +15,7 @@ from slingwright.desk.api.examples import examples_of
 from slingwright.desk.api.router import api_router
 from slingwright.desk.bench import Bench
 from slingwright.desk.guard import guard
+from slingwright.desk.pages.learn import learn_router
 from slingwright.desk.pages.router import pages_router
 from slingwright.desk.problems import answer_problems
 from slingwright.usecases.settings import Settings
@@ -41,6 +42,7 @@ def create_app(
     )  # fmt: skip
     bench = Bench(settings=settings)
     app.include_router(api_router(bench, today=today, examples=examples_of(bench)), prefix="/api/v1")
+    app.include_router(learn_router(bench), include_in_schema=False)
     app.include_router(pages_router(bench, today=today), include_in_schema=False)
     # the drawing is laid out for this face, which comes with its licence in a package of its own
     app.mount("/fonts", StaticFiles(directory=str(resources.files("font_source_sans_pro") / "files")))

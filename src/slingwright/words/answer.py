@@ -41,6 +41,7 @@ class Row:
     text: str
     mark: str = ""
     detail: str = ""  # the clause, or what would cure it
+    about: str = ""  # the rule whose finding it is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +175,7 @@ def _finding_rows(
             label=outcome_word(f.outcome, language=language),
             text=text,
             mark=str(f.outcome),
+            about=f.rule,
             detail=" ".join(_details(f, language)),
         )
         for f, text in shown
@@ -202,4 +204,5 @@ def _refused_row(refused: Refused, units: Units, language: str) -> Row:
         text=refused_text(refused, units, language=language),
         mark=str(refused.finding.outcome),
         detail=" ".join(_details(refused.finding, language)),
+        about=refused.finding.rule,
     )

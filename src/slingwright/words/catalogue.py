@@ -127,7 +127,10 @@ def read_catalogue(language: str = SOURCE) -> Catalogue:
     if language == SOURCE:
         return own
     source = read_catalogue(SOURCE)
-    sections = {name: {**words, **own.sections.get(name, {})} for name, words in source.sections.items()}
+    sections = {  # a rulebook's lists are English in its own data: another language alone has them here
+        name: {**source.sections.get(name, {}), **own.sections.get(name, {})}
+        for name in {**source.sections, **own.sections}
+    }
     findings = {
         key: Sentence(
             say=own.findings[key].say if key in own.findings else said.say, sense=said.sense, ratio=said.ratio

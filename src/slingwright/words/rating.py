@@ -13,7 +13,14 @@ from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_angle, show_force, show_length, show_load, show_short, show_weight
 from slingwright.words.names import cell_text, fibre_name, form_name, hitch_name, plies_text
 
-__all__ = ["HitchUse", "rating_blocks", "rating_caution_codes", "rating_caution_text", "refusal_text"]
+__all__ = [
+    "HitchUse",
+    "rating_blocks",
+    "rating_caution_codes",
+    "rating_caution_text",
+    "refusal_text",
+    "sling_text",
+]
 
 _LABELS = "rating-labels"
 _PER_N = {"lb": Units.SI, "t": Units.US}  # a table's own unit is shown first, the other system's beside it
@@ -84,7 +91,7 @@ def rating_blocks(
     """
     words = read_catalogue(language)
     top = [
-        Row(label=words.word(_LABELS, "sling"), text=_sling_text(spec, units, language)),
+        Row(label=words.word(_LABELS, "sling"), text=sling_text(spec, units, language)),
         Row(label=words.word(_LABELS, "hitch"), text=use_text(use, language=language)),
         Row(label=words.word(_LABELS, "source"), text=rulebook),
     ]
@@ -125,7 +132,8 @@ def use_text(use: HitchUse, *, language: str = "en") -> str:
     return words.fill("rating", "at-angle", text=text, angle=shown)
 
 
-def _sling_text(spec: SlingSpec, units: Units, language: str) -> str:
+def sling_text(spec: SlingSpec, units: Units, language: str) -> str:
+    """A sling without its length: form, fibre, class, plies, width."""
     words = read_catalogue(language)
     return words.fill(
         "rating",

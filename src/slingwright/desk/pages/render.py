@@ -17,6 +17,7 @@ from slingwright.desk.link import pack_lift
 from slingwright.desk.pages.asked import link_to, query_of
 from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
+from slingwright.words.learning import topic_of_field, topic_of_rule
 
 __all__ = ["lift_page", "render"]
 
@@ -60,7 +61,9 @@ def render(template: str, look: Look, **given: Any) -> str:
     ]
     return _ENVIRONMENT.get_template(template).render(
         say=said, both=_both, to=partial(_to, look), english=partial(_english, look),
-        explained_by=_EXPLAINED_BY, language=look.language, look=look, tongues=tongues, **given,
+        explained_by=_EXPLAINED_BY,
+        topic_of_field=topic_of_field, topic_of_rule=topic_of_rule,
+        language=look.language, look=look, tongues=tongues, **given,
     )  # fmt: skip
 
 

@@ -99,7 +99,6 @@ class Walk:
         monkeypatch.setattr(search, "_noise", lambda *_: noise)
         monkeypatch.setattr(search, "hold", lambda *_: None)
         monkeypatch.setattr(search, "energy", self.energy)
-        monkeypatch.setattr(search, "slopes", lambda *_: None)
         monkeypatch.setattr(search, "imbalance", self.imbalance)
         monkeypatch.setattr(search, "_direction", self.direction)
         monkeypatch.setattr(search, "move", self.move)
@@ -169,7 +168,7 @@ def test_steps_are_cut_until_the_energy_falls(monkeypatch):
     walk = Walk(monkeypatch, [1.0], [1.0, 1.0, -1.0, -1.0, -1.0, -1.0])
     walk.go(cap=0.5, most=4.0)
     assert walk.tried == [0.5, 0.125, 0.03125, 0.0625, 0.125, 0.25]
-    walk = Walk(monkeypatch, [1.0], [1.0, -1.0, -1.0], step=0.2)
+    walk = Walk(monkeypatch, [1.0], [1.0, -1.0], step=0.2)
     walk.go(cap=0.5, most=2.0)
     assert walk.tried == [0.2, 0.05, 0.1]
     # a whole step that fits is taken whole
