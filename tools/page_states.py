@@ -85,7 +85,7 @@ def _too_large(page: Any) -> None:
     page.wait_for_url("**/lift")
 
 
-_SLING = "/sling?form=flat-eye&fibre=polyester&webbing_class=7&plies=2&width=2+in"
+_SLING = "/sling?rulebook=us&form=flat-eye&fibre=polyester&webbing_class=7&plies=2&width=2+in"
 STATES = (
     State(name="lift-empty", path="/"),
     State(name="lift-answered", path="/example/chiller"),

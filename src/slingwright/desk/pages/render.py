@@ -12,9 +12,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
+from slingwright.desk.form import FIELDS, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift
 from slingwright.desk.pages.asked import link_to, query_of
+from slingwright.desk.pages.faults import english, told_of_lift
 from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
 from slingwright.words.learning import topic_of_field, topic_of_rule
@@ -60,7 +61,7 @@ def render(template: str, look: Look, **given: Any) -> str:
         for code in languages()
     ]
     return _ENVIRONMENT.get_template(template).render(
-        say=said, both=_both, to=partial(_to, look), english=partial(_english, look),
+        say=said, both=_both, to=partial(_to, look), english=partial(english, look),
         explained_by=_EXPLAINED_BY,
         topic_of_field=topic_of_field, topic_of_rule=topic_of_rule,
         language=look.language, look=look, tongues=tongues, **given,
@@ -80,6 +81,7 @@ def lift_page(
 ) -> HTMLResponse:
     """The one page in each of its states; what was `typed` stays in its fields."""
     values = fields_of(tables) | {k: v for k, v in (typed or {}).items() if not k.startswith("load.pick")}
+    told = told_of_lift(faults, look)
     rows = typed_rows(pick_rows(tables), typed or {})
     html = render(
         "lift.html", look, fields=FIELDS, values=values,
@@ -87,8 +89,7 @@ def lift_page(
         explained=explained, examples=bench.examples(), query=query_of(tables, look) if tables else "",
         base=(typed or {}).get("base", pack_lift(tables) if tables else ""),
         text=lift_text(tables, as_json=False) if tables else "",
-        faults=[(fault, field_id(fault.field)) for fault in faults],
-        wrong={field_id(fault.field) for fault in faults},
+        faults=told, wrong={one.id for one in told},
     )  # fmt: skip
     return HTMLResponse(html, status_code=status)
 
@@ -104,11 +105,6 @@ def _both(text: str) -> str:
     if not english:
         return text  # escaped by the template
     return Markup('{} <span class="beside" lang="en">{}</span>').format(own, english)
-
-
-def _english(look: Look, text: str) -> str:
-    """What is told in English whatever the page's language (faults of the input), marked as such."""
-    return text if look.language == "en" or not text else Markup('<span lang="en">{}</span>').format(text)
 
 
 def _to(look: Look, address: str, **changed: str) -> str:

@@ -87,17 +87,18 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
 
 
 def _sling(bench: Bench, said: Query, look: Look) -> HTMLResponse:
+    from slingwright.desk.pages.faults import told_of_sling
     from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
     from slingwright.desk.pages.sling import choices_of, sling_view
 
     asked = {key: value for key, value in said.items() if key in SLING_FIELDS}
     view = sling_view(bench, asked, look) if asked else None
-    faults = view.faults if view else ()
+    faults = told_of_sling(view.faults if view else (), look, SLING_FIELDS)
     html = render(
         "sling.html", look, fields=SLING_FIELDS,
         said=asked,
         choices={key: choices_of(key, look.language) for key in SLING_FIELDS}, view=view,
-        wrong={fault.field for fault in faults},
+        faults=faults, wrong={told.id for told in faults},
     )  # fmt: skip
     return HTMLResponse(html, status_code=422 if faults else 200)
 
