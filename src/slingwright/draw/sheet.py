@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from slingwright import __version__
 from slingwright.choose.offer import Case, Offer
+from slingwright.draw.grips import NEW_GRIP, Grip, grip_layer
 from slingwright.draw.ink import FONT, INK, PAPER
-from slingwright.draw.layout import lay_out
-from slingwright.draw.picture import LegLine, take_picture
+from slingwright.draw.layout import Window, lay_out
+from slingwright.draw.picture import LegLine, Picture, take_picture
 from slingwright.draw.strip import draw_strip
 from slingwright.draw.svg import element, number, text_of
 from slingwright.draw.touch import touch_layer
@@ -21,6 +22,7 @@ from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["SHEET_WIDTH_MM", "draw_offer", "drawing_alt"]
 
+Vector = tuple[float, float, float]
 SHEET_WIDTH_MM = 180.0
 _FRAME_MM = 1.0
 _LEVEL_DEG = 0.05  # under the tenth that is printed
@@ -81,8 +83,10 @@ def draw_offer(
     foot = strip.place((_FRAME_MM, _FRAME_MM + layout.height_mm), layout.one_to)
     parts = [_frame(high), *views, foot]
     if anchors is not None:
-        layers = (touch_layer(window.view, picture.legs, anchors, wording) for window in layout.windows)
-        parts = [element("g", parts, aria_hidden="true"), *layers]
+        parts = [element("g", parts, aria_hidden="true")]
+        for window in layout.windows:
+            parts.append(touch_layer(window.view, picture.legs, anchors, wording))
+            parts.append(_grips(window, picture, lift))
     alt = drawing_alt(lift, offer, case=case, language=language)
     return _document(parts, high, alt, layout.one_to, case, touchable=anchors is not None)
 
@@ -139,6 +143,21 @@ def _wording(units: Units, case: str, language: str) -> Wording:
         front=words.word("drawing", "front"),
         touch=lambda line: words.fill("drawing", "touch", leg=leg(line, True)),
     )
+
+
+def _grips(window: Window, picture: Picture, lift: Lift) -> str:
+    """Every pick point told, whether a sling holds it or not, where it is as the load hangs."""
+
+    def place(own: Vector) -> Vector:
+        x, y, z = (
+            picture.corner_m[i] + sum(a[i] * own[k] for k, a in enumerate(picture.axes)) for i in range(3)
+        )
+        return x, y, z
+
+    length, width, height = picture.size_m
+    grips = [Grip(row=i, name=p.name, at_m=p.at_m) for i, p in enumerate(lift.load.pick_points)]
+    new = Grip(row=NEW_GRIP, name="", at_m=(length / 2, width / 2, height))
+    return grip_layer(window.view, [*grips, new], place)
 
 
 def _frame(high: float) -> str:

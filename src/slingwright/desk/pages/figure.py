@@ -27,6 +27,7 @@ class FigureView:
     legs: Sequence[LegFigures]
     rule: str  # the rule's figure against the truth; "" where one sling carries all
     shown: int  # which offer
+    units: str
 
 
 def pose_of(said: str | None) -> str:
@@ -54,4 +55,5 @@ def figure_of(chosen: Chosen, *, offer: int, pose: str) -> FigureView | None:
         legs=legs,
         rule=rule_text(drawn, units, language=language),
         shown=shown,
+        units=str(units),
     )

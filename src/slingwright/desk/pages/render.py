@@ -16,11 +16,12 @@ from slingwright.desk.form import FIELDS, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift
 from slingwright.desk.pages.asked import link_to, query_of
 from slingwright.desk.pages.faults import english, told_of_lift
+from slingwright.desk.pages.sketch import sketch_of, sketch_units
 from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
 from slingwright.words.learning import topic_of_field, topic_of_rule
 
-__all__ = ["lift_page", "render"]
+__all__ = ["lift_page", "render", "sketch_part"]
 
 _EXPLAINED_BY: Mapping[str, str] = {  # a field, and the small drawing that explains it
     "load.length": "load-size",
@@ -83,8 +84,10 @@ def lift_page(
     values = fields_of(tables) | {k: v for k, v in (typed or {}).items() if not k.startswith("load.pick")}
     told = told_of_lift(faults, look)
     rows = typed_rows(pick_rows(tables), typed or {})
+    units = sketch_units(values, look.units)
     html = render(
         "lift.html", look, fields=FIELDS, values=values,
+        sketch=sketch_of(values, rows, units, look.language), sketch_units=units,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list), view=view,
         explained=explained, examples=bench.examples(), query=query_of(tables, look) if tables else "",
         base=(typed or {}).get("base", pack_lift(tables) if tables else ""),
@@ -92,6 +95,13 @@ def lift_page(
         faults=told, wrong={one.id for one in told},
     )  # fmt: skip
     return HTMLResponse(html, status_code=status)
+
+
+def sketch_part(typed: Mapping[str, str], look: Look) -> HTMLResponse:
+    """The sketch alone, of what stands in the form now."""
+    units = sketch_units(typed, look.units)
+    drawn = sketch_of(typed, typed_rows([], typed), units, look.language)
+    return HTMLResponse(render("sketch.html", look, sketch=drawn, sketch_units=units))
 
 
 def _say(catalogue: Any, section: str, key: str, **figures: str) -> str:

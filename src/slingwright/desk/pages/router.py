@@ -17,7 +17,7 @@ from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.papers import paper_of
-from slingwright.desk.pages.render import lift_page, render
+from slingwright.desk.pages.render import lift_page, render, sketch_part
 from slingwright.errors import Fault, InputFault
 
 __all__ = ["pages_router"]
@@ -58,6 +58,12 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
                 return _to_lift(await _tables(form, words), look)
             except InputFault as fault:
                 return lift_page(bench, {}, look, faults=fault.faults, status=422, typed=words)
+
+    @router.post("/lift/sketch")
+    async def sketch(request: Request) -> HTMLResponse:
+        async with request.form(max_files=1, max_fields=400) as form:
+            words = {key: value for key, value in form.items() if isinstance(value, str)}
+            return sketch_part(words, look_of(request, form))
 
     @router.get("/sling")
     def sling(request: Request) -> HTMLResponse:
