@@ -30,7 +30,7 @@ _SAME = re.compile(
     """,
     re.VERBOSE,
 )
-_TABLES = re.compile(r"\b(?:us-class[57]-[a-z]+|en-wll)\b")
+_TABLES = re.compile(r"\b(?:us-class[57]-[a-z]+|en-wll|[0-9a-f]{12,64})\b")
 _LETTERS = re.compile(r"[A-Za-z]+(?:[ '’-]+[A-Za-z]+)*")
 _SPACES = re.compile(r"\s+")
 _TOLD = ("alt", "title", "aria-label", "placeholder", "aria-description", "aria-roledescription", "label")
@@ -151,7 +151,9 @@ def pdf_texts(pdf: bytes) -> list[str]:
     document = pdfium.PdfDocument(pdf)
     try:
         texts = [document[i].get_textpage().get_text_bounded() for i in range(len(document))]
-        return [*texts, document.get_metadata_value("Title")]
+        # a line broken at a dash: the dash comes out as a sign of its own, or with the break behind it
+        whole = [re.sub(r"[\x02\ufffe]|- *\r?\n", "-", text) for text in texts]
+        return [*whole, document.get_metadata_value("Title")]
     finally:
         document.close()
 

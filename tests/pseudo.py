@@ -20,7 +20,7 @@ from slingwright.words import catalogue
 
 __all__ = ["DATA", "PSEUDO", "pseudo_language", "pseudo_text", "rulebook_sections"]
 
-PSEUDO = "pseudo"
+PSEUDO = "qps"  # of the codes that ISO 639-2 leaves to private use
 DATA = Path(str(resources.files("slingwright.words"))) / "data"
 _LETTERS = dict(
     zip(

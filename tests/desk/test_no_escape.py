@@ -19,7 +19,7 @@ from fastapi.testclient import TestClient
 from slingwright.desk.app import create_app
 from slingwright.usecases.settings import resolve_settings
 from tests.escapes import citations_in, escaped, names_in, page_texts
-from tests.pseudo import pseudo_language, rulebook_sections
+from tests.pseudo import PSEUDO, pseudo_language, rulebook_sections
 from tools.page_states import STATES, Served
 
 SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay"
@@ -81,7 +81,7 @@ def test_no_sentence_of_a_page_escapes(client: TestClient, allowed: set[str], pa
             held.enter_context(Served(address="", app=client.app).busy())
         page = client.get(path)
     assert page.headers["content-type"].startswith("text/html")
-    assert 'lang="pseudo"' in page.text
+    assert f'lang="{PSEUDO}"' in page.text
     assert escaped(page_texts(page.text), allowed, titles=TITLES) == {}
 
 
@@ -106,6 +106,6 @@ def test_no_sentence_of_a_fault_escapes(client: TestClient, allowed: set[str], s
 
 def test_an_escape_would_be_seen() -> None:
     """The net holds: a sentence in plain letters is caught, wherever it stands."""
-    html = '<html lang="pseudo"><p title="Lift here">σ</p><p>ρ 12 ft</p><b lang="en">So</b>Now.</html>'
+    html = '<html lang="qps"><p title="Lift here">σ</p><p>ρ 12 ft</p><b lang="en">So</b>Now.</html>'
     assert set(escaped(page_texts(html), ())) == {"Lift here", "Now"}
     assert escaped(["See ASME B30.9, 9-5.9.4"], ["ASME B30.9, 9-5.9.4"]) == {"See": "See ASME B30.9, 9-5.9.4"}

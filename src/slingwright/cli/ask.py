@@ -58,9 +58,9 @@ def ask(
         if not _asked(interview, question):
             break
     else:
-        print_text(_word("no-question", interview.settings.language))
+        print_text(_word("no-question", interview.settings.language, section="explain"))
     write_papers([Paper(option="--save", path=place, content=interview.finished())])
-    print_text(f"lift file: {place}")
+    print_text(_word("lift-file", interview.settings.language, place=str(place)))
     return 0
 
 
@@ -90,7 +90,7 @@ def _asked(interview: Interview, question: Question) -> bool:
         return True
 
 
-def _word(key: str, language: str) -> str:
+def _word(key: str, language: str, *, section: str = "terminal", **figures: str) -> str:
     from slingwright.words import read_catalogue
 
-    return read_catalogue(language).word("explain", key)
+    return read_catalogue(language).fill(section, key, **figures)

@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+BESIDE = " [en] "  # as `words` has it; said again, for `words` takes longer to load
+
 if TYPE_CHECKING:
     from slingwright.words import Block, Row
 
@@ -27,8 +29,15 @@ def _block_text(block: Block) -> str:
 def _row_lines(row: Row, widest: int) -> list[str]:
     label = f"  {row.label:<{widest}}  " if widest else "  - "
     beneath = " " * len(label)
-    lines = _folded(row.text, label, beneath)
-    return lines + (_folded(row.detail, beneath + "  ", beneath + "  ") if row.detail else [])
+    lines = _in_both(row.text, label, beneath)
+    return lines + (_in_both(row.detail, beneath + "  ", beneath + "  ") if row.detail else [])
+
+
+def _in_both(text: str, first: str, beneath: str) -> list[str]:
+    """A sentence, and the English that stands beside it on lines of its own."""
+    own, sign, english = text.partition(BESIDE)
+    lines = _folded(own, first, beneath)
+    return lines + (_folded(f"{sign.strip()} {english}", beneath, beneath) if english else [])
 
 
 def _folded(text: str, first: str, beneath: str) -> list[str]:

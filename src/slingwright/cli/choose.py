@@ -66,7 +66,7 @@ def choose(
         limit_s=limit,
         audit=audit is not None,
     )
-    chosen = choose_sling(request, clock=time.monotonic, progress=_Progress())
+    chosen = choose_sling(request, clock=time.monotonic, progress=_Progress(request.settings.language))
     if explain:
         chosen = _explained(chosen, limit)
     if offer > max(1, len(chosen.answer.offers)):
@@ -153,12 +153,18 @@ def _check(offer: int, limit: float | None) -> None:
 class _Progress:
     """Says on stderr, once a second, how many candidates were solved; silent for quick answers."""
 
-    def __init__(self) -> None:
-        self._last = time.monotonic()
+    def __init__(self, language: str) -> None:
+        self._last, self._language = time.monotonic(), language
 
     def __call__(self, solved: int) -> None:
         now = time.monotonic()
         if now - self._last >= 1:
             self._last = now
-            sys.stderr.write(f"searching: {solved} candidates solved\n")
+            sys.stderr.write(f"{_searching(solved, self._language)}\n")
             sys.stderr.flush()
+
+
+def _searching(solved: int, language: str) -> str:
+    from slingwright.words import read_catalogue
+
+    return read_catalogue(language).fill("terminal", "searching", solved=str(solved))

@@ -39,13 +39,15 @@ def desk(
     import uvicorn
 
     from slingwright.desk.app import create_app
+    from slingwright.words import read_catalogue
 
     # without a token only the machine's own names count: another name that leads here is a trick
     hosts = () if token is not None else (*_OWN_NAMES, host, f"[{host}]")
     app = create_app(found, token=token, hosts=hosts)
     app.state.bench.warm()
     shown = f"[{host}]" if ":" in host else host
-    sys.stderr.write(f"Ready: http://{shown}:{port}/ (stop with Ctrl-C)\n")
+    ready = read_catalogue(found.language).fill("terminal", "ready", address=f"http://{shown}:{port}/")
+    sys.stderr.write(f"{ready}\n")
     sys.stderr.flush()
     uvicorn.run(app, host=host, port=port, log_level="warning", server_header=False)
     return 0

@@ -10,6 +10,7 @@ from slingwright.draw.ink import FONT, INK, MUTED, SMALL_MM, label, line
 from slingwright.draw.svg import element, text_width_mm
 from slingwright.make.pattern import Pattern, Piece
 from slingwright.words import read_catalogue
+from slingwright.words.figures import show_short
 from slingwright.words.making import show_mm
 
 __all__ = ["PIECES_WIDE_MM", "draw_pieces", "piece_marks_mm"]
@@ -77,7 +78,7 @@ def _strip(piece: Piece, top: float, language: str) -> list[str]:
         name = words.word("stretches", stretch.name)
         middle = x + wide / 2
         parts.append(label(name, (middle, y - 0.9), size=SMALL_MM, anchor="middle", ink=MUTED))
-        length = f"{stretch.length_um / 1000:.1f}".removesuffix(".0")
+        length = show_short(round(stretch.length_um / 1000, 1), language=language, figures=8)
         parts.append(label(length, (middle, y + 3.9), size=SMALL_MM, anchor="middle", halo=True))
         x += wide
         parts.append(_mark(show_mm(mark).removesuffix(" mm"), x, y))

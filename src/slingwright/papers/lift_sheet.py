@@ -23,6 +23,7 @@ from slingwright.words import (
     centre_text,
     criterion_texts,
     hold_figures,
+    join_both,
     next_question_text,
     note_text,
     outcome_word,
@@ -184,7 +185,7 @@ def _load_facts(lift: Lift, answer: Answer, units: Units, language: str) -> list
         [label["rules"], rulebook_name(lift.rulebook, lift.profile, language=language)],
     ]
     notes = [note_text(code, language=language) for code in dict.fromkeys((*lift.notes, *answer.notes))]
-    return [*facts, [label["assumed"], " ".join(notes)]] if notes else facts
+    return [*facts, [label["assumed"], join_both(notes, " ")]] if notes else facts
 
 
 def _offer_facts(offer: Offer, units: Units, language: str) -> list[list[str]]:

@@ -30,6 +30,7 @@ from slingwright.shop import Protection, Roll, Shop
 from slingwright.units import Rounding, Units
 from slingwright.words import (
     fibre_name,
+    join_both,
     protection_name,
     read_catalogue,
     rulebook_name,
@@ -155,7 +156,7 @@ def _facts(line: TravelerLine, shop: Shop, units: Units, language: str) -> Itera
     yield label["loft"], line.item.loft.name if line.item.loft else ""
     lots = sorted({f"{roll.lot} ({roll.certificate})" for roll in line.rolls})
     yield label["webbing-lots"], ", ".join(lots) or label["none"]
-    gates = "; ".join(gate_text(gate, language=language) for gate in line.gates)
+    gates = join_both((gate_text(gate, language=language) for gate in line.gates), "; ")
     yield label["gates"], gates
 
 

@@ -4,7 +4,14 @@ Everything below this floor speaks in codes; everything above prints what these 
 """
 
 from slingwright.words.answer import Block, Row, answer_blocks
-from slingwright.words.catalogue import BESIDE, Catalogue, MissingWords, languages, read_catalogue
+from slingwright.words.catalogue import (
+    BESIDE,
+    Catalogue,
+    MissingWords,
+    join_both,
+    languages,
+    read_catalogue,
+)
 from slingwright.words.cautions import (
     caution_text,
     next_question_text,
@@ -72,6 +79,7 @@ __all__ = [
     "hitch_name",
     "hold_figures",
     "inspection_text",
+    "join_both",
     "known_by_text",
     "languages",
     "next_question_text",

@@ -11,7 +11,7 @@ its own sentence (`BESIDE` stands between): a wrong word there could hurt someon
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -24,6 +24,7 @@ __all__ = [
     "MissingWords",
     "Sentence",
     "in_both",
+    "join_both",
     "languages",
     "own_words",
     "read_catalogue",
@@ -41,7 +42,8 @@ _BESIDE_WORDS = (
     ("hang-status", "capsizes"), ("hang-status", "unreachable"), ("hang-status", "yaw"),
     ("hang-status", "roll"), ("desk", "stop-do"), ("desk", "footer"), ("desk-sling", "refused-do"),
     ("sheet", "checks-note"), ("quote", "planning-because"), ("sheet-of-sling", "planning-because"),
-    ("quote-assumed", "no-lift"),
+    ("quote-assumed", "no-lift"), ("tag", "caution"),
+    ("sheet-of-sling", "choke"), ("sheet-of-sling", "edge"), ("sheet-of-sling", "double-wrap"),
 )  # fmt: skip
 
 
@@ -108,6 +110,13 @@ def in_both(language: str, say: Callable[[str], str]) -> str:
     """What `say` says in a language, with the English behind it where nobody has reviewed that language."""
     text = say(language)
     return f"{text}{BESIDE}{say(SOURCE)}" if read_catalogue(language).beside_english else text
+
+
+def join_both(texts: Iterable[str], between: str) -> str:
+    """Several sentences as one text; what stands beside them in English is joined behind them all."""
+    pairs = [text.partition(BESIDE) for text in texts]
+    english = [said for _, _, said in pairs if said]
+    return between.join(own for own, _, _ in pairs) + (BESIDE + between.join(english) if english else "")
 
 
 @cache

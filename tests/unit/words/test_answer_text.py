@@ -227,7 +227,7 @@ def pseudo(tmp_path: Path) -> Iterator[str]:
 
 def test_a_new_language_is_a_new_folder(pseudo: str) -> None:
     """Every row of an answer speaks the other language; only names and figures stay as they are."""
-    assert set(languages()) == {"en", "pseudo"}
+    assert set(languages()) == {"en", pseudo}
     for scene in (scenes.pipe(), scenes.stopped(), scenes.bundle()):
         for block in answer_blocks(scene.lift, scene.answer, Units.US, language=pseudo):
             for row in block.rows:
