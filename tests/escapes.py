@@ -32,6 +32,7 @@ _SAME = re.compile(
 )
 _TABLES = re.compile(r"\b(?:us-class[57]-[a-z]+|en-wll|[0-9a-f]{12,64})\b")
 _LETTERS = re.compile(r"[A-Za-z]+(?:[ '’-]+[A-Za-z]+)*")
+_PLACE = re.compile(r"\{\w+\}")
 _SPACES = re.compile(r"\s+")
 _TOLD = ("alt", "title", "aria-label", "placeholder", "aria-description", "aria-roledescription", "label")
 _VOID = frozenset(("area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "wbr"))
@@ -107,7 +108,9 @@ class _Page(HTMLParser):
         mute = self._mute or foreign or tag in ("script", "style", "textarea")
         if not mute:
             self.texts += [
-                text for key, text in said.items() if text and (key in _TOLD or key.startswith("data-words"))
+                _PLACE.sub("", text)  # a script fills it in
+                for key, text in said.items()
+                if text and (key in _TOLD or key.startswith("data-words"))
             ]
         if tag == "meta" and said.get("name") in ("description", "application-name"):
             self.texts.append(said.get("content") or "")

@@ -1,4 +1,4 @@
-"""Faults on a page: by the label of their field, in the page's own words, never in those of files and options."""
+"""Faults on a page: by the label of their field, in the page's own words, never those of files or options."""
 
 from __future__ import annotations
 
