@@ -35,10 +35,7 @@ class Served:
     @contextmanager
     def busy(self) -> Iterator[None]:
         """All places taken, so that the next search is turned away."""
-        bench = self.app.state.bench
-        with ExitStack() as held:
-            while bench._places.acquire(blocking=False):
-                held.callback(bench._places.release)
+        with self.app.state.bench.full():
             yield
 
 
@@ -64,8 +61,7 @@ def _wrong_weight(page: Any) -> None:
 
 
 def _explain(page: Any) -> None:
-    page.locator("a[href*='explain=1']").first.click()
-    page.wait_for_url("**explain=1**")
+    page.locator("#question:not([hx-get]), #changes:not([hx-get])").nth(1).wait_for(state="attached")
 
 
 def _in_space(page: Any) -> None:

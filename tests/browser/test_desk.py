@@ -10,33 +10,14 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-TYPED = {
-    "title": "Press onto its bed",
-    "load.weight": "4000 lb",
-    "load.length": "6 ft",
-    "load.width": "4 ft",
-    "load.height": "4 ft",
-    "load.centre_of_gravity": "3 ft; 2 ft; 2 ft",
-    "hook.headroom": "18 ft",
-    "hook.thickness": "2 in",
-}
-PICKS = (("1 ft", "1 ft"), ("5 ft", "1 ft"), ("5 ft", "3 ft"), ("1 ft", "3 ft"))
-
-
-def fill(page: Page) -> None:
-    for name, text in TYPED.items():
-        page.fill(f"[id='{name}']", text)
-    page.select_option("[id='load.shape']", "box")
-    for i, (x, y) in enumerate(PICKS):
-        for key, text in (("name", "ABCD"[i]), ("at.0", x), ("at.1", y), ("at.2", "4 ft"), ("pin", "1 in")):
-            page.fill(f"[id='load.pick_point.{i}.{key}']", text)
+from tests.browser.filling import fill
 
 
 def test_a_newcomer_gets_from_the_empty_page_to_the_lift_sheet(desk: str, page: Page) -> None:
     page.goto(desk)
     fill(page)
     page.get_by_role("button", name="Find the sling").first.click()
-    assert page.get_by_role("heading", name="Press onto its bed").first.is_visible()
+    page.get_by_role("heading", name="Press onto its bed").first.wait_for()
     assert page.locator(".drawing svg").bounding_box()["width"] > 600  # type: ignore[index]
     assert page.locator(".twin tbody tr").count() == 4
     with page.expect_download() as sheet:
@@ -90,6 +71,7 @@ def test_the_keyboard_alone_reaches_the_answer(desk: str, page: Page) -> None:
     page.locator("[id='want.least_angle']").focus()
     page.keyboard.press("Enter")
     page.wait_for_url("**/lift?l=*")
+    page.locator("#answer h1").wait_for()
     assert page.get_by_role("heading", name="Offer 1: best").is_visible()
     order = page.evaluate(
         "[...document.querySelectorAll('a,input,select,textarea,button,summary')]"

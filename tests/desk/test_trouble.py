@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -49,9 +48,7 @@ def test_too_much_is_told_with_what_is_allowed(client: TestClient) -> None:
 def test_a_busy_desk_offers_the_same_address_again(client: TestClient) -> None:
     link = str(client.get("/example/chiller", follow_redirects=False).headers["location"])
     bench = client.app.state.bench  # type: ignore[attr-defined]
-    with ExitStack() as held:
-        while bench._places.acquire(blocking=False):
-            held.callback(bench._places.release)
+    with bench.full():
         answer = client.get(link, headers=PEOPLE)
     assert answer.status_code == 503
     assert answer.headers["retry-after"]

@@ -6,30 +6,29 @@ import hashlib
 import threading
 import time
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slingwright.desk.beside import NOTHING_BESIDE, beside_folder
+from slingwright.desk.jobs import Job, Jobs
+from slingwright.desk.turns import LATER, Busy, Turns
 from slingwright.usecases.lift_text import lift_text
 
 if TYPE_CHECKING:
-    from slingwright.usecases.choose_sling import Chosen
+    from slingwright.usecases.choose_sling import ChooseRequest, Chosen
     from slingwright.usecases.settings import Settings
 
 __all__ = ["MOST_SECONDS", "Bench", "Busy", "Example", "Look"]
 
-_ANSWERS = 64  # remembered
+_ANSWERS = 24  # remembered, each with all that was searched: tens of megabytes
 _AT_ONCE = 2  # searches; more would only share the same cores
 _MOST_WAITING = 16  # more would hold every thread of the server, and pages that need no search with them
+_FILE = "lift.json"  # what a form or a link becomes
 MOST_SECONDS = 20.0  # one search: past it the answer says what is not proved
 _EXPLAIN_S = 10.0
-
-
-class Busy(RuntimeError):  # noqa: N818  (says how the desk is; nobody's error)
-    """So many searches wait already that another would only hold up the pages that need none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +46,14 @@ class Look:
 
     `language_said`: the link says the language, so further links do; else it is the browser's wish alone.
     `here`: the page's own address without its language, for the links that change it.
+    `skip`: questions not to ask again, for the visitor does not know.
     """
 
     units: str | None = None
     language: str = "en"
     language_said: bool = field(default=False, compare=False, repr=False)
     here: str = field(default="/", compare=False, repr=False)
+    skip: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -62,11 +63,10 @@ class Bench:
     settings: Settings
     clock: Callable[[], float] = time.monotonic
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
+    _told: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the same, explained
     _lock: threading.Lock = field(default_factory=threading.Lock)
-    _turns: threading.Semaphore = field(default_factory=lambda: threading.Semaphore(_AT_ONCE))
-    _places: threading.Semaphore = field(
-        default_factory=lambda: threading.Semaphore(_AT_ONCE + _MOST_WAITING)
-    )
+    _turns: Turns = field(default_factory=lambda: Turns(at_once=_AT_ONCE, most_waiting=_MOST_WAITING))
+    _jobs: Jobs = field(default_factory=Jobs)
 
     def warm(self) -> None:
         """Load or compile the statics, and read the shop, before anyone waits for them.
@@ -91,19 +91,16 @@ class Bench:
         Busy
             Too many wait already.
         """
-        if not self._places.acquire(blocking=False):
-            raise Busy
-        try:
-            with self._turns:
-                yield
-        finally:
-            self._places.release()
+        with self._turns.turn():
+            yield
+
+    def full(self) -> AbstractContextManager[None]:
+        """Send every new search away meanwhile."""
+        return self._turns.full()
 
     def answer(self, tables: Mapping[str, Any], look: Look) -> Chosen:
         """The answer to a lift's tables; see `answer_file`."""
-        # a half of a two-part letter is no text; the reader refuses what stands in its place
-        content = lift_text(tables, as_json=True).encode(errors="surrogatepass")
-        return self.answer_file(content, "lift.json", look)
+        return self.answer_file(_content(tables), _FILE, look)
 
     def answer_file(
         self, content: bytes, file: str, look: Look, *, beside: Mapping[str, bytes] = NOTHING_BESIDE
@@ -117,36 +114,100 @@ class Bench:
         Busy
             Too many wait for an answer already.
         """
-        from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
+        from slingwright.usecases.choose_sling import choose_sling
 
-        said = (content, file.encode(), repr(look).encode(), *_digests(beside))
-        key = hashlib.sha256(b"\0".join(said)).hexdigest()
-        with self._lock:
-            if key in self._kept:
-                self._kept.move_to_end(key)
-                return self._kept[key]
-        settings = replace(self.settings, units=look.units or self.settings.units, language=look.language)
-        with self.turn(), beside_folder(beside) as folder:
-            request = ChooseRequest(
-                content=content, file=file, folder=folder if beside else None, settings=settings,
-                limit_s=MOST_SECONDS,
-            )  # fmt: skip
+        known_as = _digests(beside)
+        request, key = self._request(content, file, look, known_as)
+        known = self._known(self._kept, key)
+        if known is not None:
+            return known
+        with self._turns.turn(), beside_folder(beside) as folder:
+            request = replace(request, folder=folder if beside else None)
             chosen = choose_sling(request, clock=self.clock)
-        with self._lock:
-            self._kept[key] = chosen
-            while len(self._kept) > _ANSWERS:
-                self._kept.popitem(last=False)
+        self._keep(self._kept, key, chosen)
         return chosen
 
-    def explain(self, chosen: Chosen) -> Chosen:
+    def ask(self, tables: Mapping[str, Any], look: Look, *, tab: str, turn: int, again: bool = False) -> Job:
+        """The answer to a lift's tables on its way, for one open page; a newer question drops an older one.
+
+        Parameters
+        ----------
+        tab, turn : which page asks, and a number that rises with each of its questions.
+        again : what was stopped is searched to its end.
+
+        Raises
+        ------
+        InputFault
+            The lift is at fault.
+        Busy
+            Too many ask.
+        Outdated
+            The page has asked something newer.
+        """
+        from slingwright.usecases.choose_sling import read_request
+
+        request, key = self._request(_content(tables), _FILE, look)
+        read_request(request)
+        known = self._known(self._kept, key)
+        asked = f"{key} {' '.join(sorted(look.skip))}{' again' if again else ''}"
+
+        def begin() -> Job:
+            job = Job(key=asked, first=known, whole=known)
+            explained = self._known(self._told, key)
+            if known is not None and explained is not None and not look.skip:
+                job.explained, job.asked, job.stage = explained, True, "done"
+                return job
+            threading.Thread(target=self._run, args=(job, request, key, look), daemon=True).start()
+            return job
+
+        return self._jobs.ask(tab, turn, asked, begin)
+
+    def job_of(self, tab: str) -> Job | None:
+        """The job of an open page."""
+        return self._jobs.of(tab)
+
+    def _run(self, job: Job, request: ChooseRequest, key: str, look: Look) -> None:
+        job.run(request, self._turns, self.clock, explain_s=_EXPLAIN_S, without=frozenset(look.skip))
+        if job.stopped or job.halted or job.whole is None:
+            return  # the same link gives the whole answer, never half of one
+        self._keep(self._kept, key, job.whole)
+        if job.explained is not None and not look.skip:
+            self._keep(self._told, key, replace(job.explained, walked=None))
+
+    def explain(self, chosen: Chosen, skip: Collection[str] = ()) -> Chosen:
         """The same answer with what would change it and what to ask next, as far as the time allows."""
         from slingwright.usecases.explain_answer import explain_answer
 
         if chosen.walked is None:
             return chosen
-        with self.turn():
-            explained = explain_answer(chosen, clock=self.clock, limit_s=_EXPLAIN_S)
+        with self._turns.turn(LATER):
+            explained = explain_answer(chosen, clock=self.clock, limit_s=_EXPLAIN_S, without=frozenset(skip))
         return replace(chosen, answer=replace(chosen.answer, explained=explained))
+
+    def _request(
+        self, content: bytes, file: str, look: Look, beside: Sequence[bytes] = ()
+    ) -> tuple[ChooseRequest, str]:
+        from slingwright.usecases.choose_sling import ChooseRequest
+
+        settings = replace(self.settings, units=look.units or self.settings.units, language=look.language)
+        request = ChooseRequest(
+            content=content, file=file, folder=None, settings=settings, limit_s=MOST_SECONDS
+        )
+        said = (content, file.encode(), f"{look.units} {look.language}".encode(), *beside)
+        return request, hashlib.sha256(b"\0".join(said)).hexdigest()
+
+    def _known(self, shelf: OrderedDict[str, Chosen], key: str) -> Chosen | None:
+        with self._lock:
+            if key in shelf:
+                shelf.move_to_end(key)
+            return shelf.get(key)
+
+    def _keep(self, shelf: OrderedDict[str, Chosen], key: str, chosen: Chosen) -> None:
+        with self._lock:
+            shelf[key] = chosen
+            shelf.move_to_end(key)
+            while len(shelf) > _ANSWERS:
+                shelf.popitem(last=False)
 
     def examples(self) -> tuple[Example, ...]:
         """The lifts beside the shop's file, to start from; those that need a further file are left out."""
@@ -157,6 +218,11 @@ class Bench:
 
 def _digests(files: Mapping[str, bytes]) -> list[bytes]:
     return [name.encode() + hashlib.sha256(content).digest() for name, content in sorted(files.items())]
+
+
+def _content(tables: Mapping[str, Any]) -> bytes:
+    # a half of a two-part letter is no text; the reader refuses what stands in its place
+    return lift_text(tables, as_json=True).encode(errors="surrogatepass")
 
 
 def _examples(folder: Path) -> list[Example]:

@@ -23,7 +23,15 @@ if TYPE_CHECKING:
     from slingwright.units import Units
     from slingwright.usecases.settings import Settings
 
-__all__ = ["ChooseRequest", "Chosen", "choose_sling", "draw_chosen", "print_sheet", "scene_of_chosen"]
+__all__ = [
+    "ChooseRequest",
+    "Chosen",
+    "choose_sling",
+    "draw_chosen",
+    "print_sheet",
+    "read_request",
+    "scene_of_chosen",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,13 +65,43 @@ class Chosen:
         return self.answer.answer == "stop"
 
 
+def read_request(request: ChooseRequest) -> Lift:
+    """The lift of a request, alone: all that a person can get wrong in it is known without a search.
+
+    Raises
+    ------
+    InputFault
+        The lift file is at fault; all faults at once.
+    """
+    from slingwright.lift import folder_reader, read_lift
+
+    settings = request.settings
+    tables = read_tables(request.content, request.file, what="a lift")
+    if "rulebook" not in tables and settings.rulebook is not None:
+        tables["rulebook"] = settings.rulebook
+    lift = read_lift(tables, mesh_reader=folder_reader(request.folder) if request.folder else None)
+    return replace(lift, profile="strictest") if settings.profile == "strictest" else lift
+
+
 def choose_sling(
     request: ChooseRequest,
     *,
     clock: Callable[[], float],
     progress: Callable[[int], None] = lambda solved: None,
+    first: Callable[[Chosen], None] = lambda chosen: None,
 ) -> Chosen:
     """Read the lift and the shop, search, answer.
+
+    Parameters
+    ----------
+    request
+        The lift and the settings.
+    clock
+        Seconds on any scale; only its differences are used. Whatever it raises ends the search.
+    progress
+        Called with the number of candidates solved so far; what it raises ends the search, too.
+    first
+        Called with the best offer alone, as soon as it is known: before the others are looked for.
 
     Raises
     ------
@@ -71,33 +109,41 @@ def choose_sling(
         The lift file, the shop's files or a setting is at fault; all faults of a file at once.
     """
     from slingwright.choose.answer import answer_lift
-    from slingwright.choose.setting import Setting, draw
-    from slingwright.lift import folder_reader, read_lift
-    from slingwright.units import Units
+    from slingwright.usecases.first_answer import first_answer
 
-    settings = request.settings
-    tables = read_tables(request.content, request.file, what="a lift")
-    if "rulebook" not in tables and settings.rulebook is not None:
-        tables["rulebook"] = settings.rulebook
-    lift = read_lift(tables, mesh_reader=folder_reader(request.folder) if request.folder else None)
-    if settings.profile == "strictest":
-        lift = replace(lift, profile="strictest")
-    opened = open_shop(settings)
-    rulebook = open_rulebook(replace(settings, profile=lift.profile), regime=lift.rulebook)
+    lift = read_request(request)
+    bare = _unanswered(request, lift)
     began = clock()
-    setting = Setting(
-        lift=lift, rulebook=rulebook, shop=opened.shop, book=opened.book, draws=draw(settings.seed)
-    )
     walks: list[tuple[Search, Found]] = []
+
+    def walked(search: Search, main: Found) -> None:
+        walks.append((search, main))
+        answer = first_answer(bare.setting, search, main)
+        if answer is not None:
+            first(replace(bare, answer=answer))
+
     answer = answer_lift(
-        setting,
+        bare.setting,
         clock=clock,
         limit_s=request.limit_s,
         progress=progress,
         keep_lost=request.audit,
-        walked=lambda search, main: walks.append((search, main)),
+        walked=walked,
     )
     seconds = round(clock() - began, 3)
+    search = replace(answer.search, seconds=seconds)
+    return replace(bare, answer=replace(answer, search=search), walked=walks[0] if walks else None)
+
+
+def _unanswered(request: ChooseRequest, lift: Lift) -> Chosen:
+    """All that an answer carries but the answer itself; what stands in its place is never shown."""
+    from slingwright.choose.setting import Setting, draw
+    from slingwright.units import Units
+    from slingwright.usecases.first_answer import NO_ANSWER
+
+    settings = request.settings
+    opened = open_shop(settings)
+    rulebook = open_rulebook(replace(settings, profile=lift.profile), regime=lift.rulebook)
     made_by = head(
         "offers/1",
         rulebook=rulebook_record(rulebook),
@@ -106,15 +152,18 @@ def choose_sling(
         input_sha256=_input_hash(request.content, lift),
         seed=settings.seed,
     )
+    setting = Setting(
+        lift=lift, rulebook=rulebook, shop=opened.shop, book=opened.book, draws=draw(settings.seed)
+    )
     return Chosen(
         lift=lift,
-        answer=replace(answer, search=replace(answer.search, seconds=seconds)),
+        answer=NO_ANSWER,
         rulebook=rulebook,
         units=Units(settings.units or lift.units),
         language=settings.language,
         head=made_by,
         setting=setting,
-        walked=walks[0] if walks else None,
+        walked=None,
     )
 
 

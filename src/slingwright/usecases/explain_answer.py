@@ -18,7 +18,13 @@ SMALL_SPACE = 100_000  # hang problems: an answer over so many is explained unas
 _SIDE_TRIES = 400  # of the walks for the best from stock and made, as beside the offers
 
 
-def explain_answer(chosen: Chosen, *, clock: Callable[[], float], limit_s: float | None = None) -> Explained:
+def explain_answer(
+    chosen: Chosen,
+    *,
+    clock: Callable[[], float],
+    limit_s: float | None = None,
+    without: frozenset[str] = frozenset(),
+) -> Explained:
     """All parts together.
 
     Parameters
@@ -27,15 +33,21 @@ def explain_answer(chosen: Chosen, *, clock: Callable[[], float], limit_s: float
         Seconds on any scale; only its differences are used.
     limit_s
         Stop after so long; what was not reached is left out and `proved` is False.
+    without
+        Questions not to ask: the answer is not known.
     """
     from slingwright.choose.explained import Explained
 
-    parts = [part for _, part in explain_parts(chosen, clock=clock, limit_s=limit_s)]
+    parts = [part for _, part in explain_parts(chosen, clock=clock, limit_s=limit_s, without=without)]
     return parts[-1] if parts else Explained()
 
 
 def explain_parts(
-    chosen: Chosen, *, clock: Callable[[], float], limit_s: float | None = None
+    chosen: Chosen,
+    *,
+    clock: Callable[[], float],
+    limit_s: float | None = None,
+    without: frozenset[str] = frozenset(),
 ) -> Iterator[tuple[str, Explained]]:
     """The explanation, again and again with one part more: supplies, question, changes, curve (cut-short)."""
     from dataclasses import replace
@@ -64,7 +76,7 @@ def explain_parts(
         so_far = replace(so_far, supplies=supplies(stock, made))
         yield "supplies", so_far
     try:
-        so_far = replace(so_far, question=next_question(again))
+        so_far = replace(so_far, question=next_question(again, without=without))
         yield "question", so_far
         found = []
         for change in changes(again):

@@ -12,11 +12,12 @@ from starlette.requests import Request
 
 from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
-from slingwright.words import languages
+from slingwright.words import languages, read_catalogue
 
 __all__ = ["link_to", "look_of", "query_of", "whole_of"]
 
 _UNITS = ("us", "si")
+QUESTIONS = frozenset(read_catalogue().sections["questions"])  # that there are words for
 
 
 def look_of(request: Request, said: Query | FormData | None = None) -> Look:
@@ -34,6 +35,7 @@ def look_of(request: Request, said: Query | FormData | None = None) -> Look:
         units=units if isinstance(units, str) and units in _UNITS else None,
         language=str(language) if language in known else _wished(request, known),
         language_said=language in known,
+        skip=tuple(sorted({str(code) for code in asked.getlist("skip")} & QUESTIONS)),
         here=_here(request) if request.method in ("GET", "HEAD") else "/",
     )
 
@@ -73,4 +75,5 @@ def whole_of(text: str | None) -> int:
 
 def query_of(tables: Mapping[str, Any], look: Look) -> str:
     """The part of a link that says the lift and how it is shown."""
-    return link_to(f"?l={pack_lift(tables)}", look).removeprefix("?")
+    skip = "".join(f"&skip={code}" for code in look.skip)
+    return link_to(f"?l={pack_lift(tables)}{skip}", look).removeprefix("?")

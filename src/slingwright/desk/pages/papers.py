@@ -10,7 +10,7 @@ from fastapi.responses import JSONResponse
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.pages.figure import CASE_OF
-from slingwright.desk.pages.render import lift_page
+from slingwright.desk.pages.render import Shown, lift_page
 from slingwright.errors import Fault
 from slingwright.usecases.lift_text import lift_text
 
@@ -26,23 +26,22 @@ def paper_of(
     if paper == "lift.toml":
         return _file(lift_text(tables, as_json=False), "application/toml", paper)
     if paper not in ("sheet.pdf", "drawing.svg", "scene.json"):
-        return lift_page(
-            bench, tables, look, faults=[Fault("", f"there is no paper {paper!r}", "")], status=404
-        )
+        shown = Shown(faults=[Fault("", f"there is no paper {paper!r}", "")])
+        return lift_page(bench, tables, look, shown, status=404)
     chosen = bench.answer(tables, look)
-    shown = max(0, min(shown_as[0], len(chosen.answer.offers) - 1))
+    offer = max(0, min(shown_as[0], len(chosen.answer.offers) - 1))
     if paper == "sheet.pdf":
-        return _file(print_sheet(chosen, on=on, offer_index=shown), "application/pdf", paper)
+        return _file(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", paper)
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
-        return lift_page(bench, tables, look, faults=[fault], status=404)
+        return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
     case = CASE_OF[shown_as[1]]
-    if chosen.answer.offers[shown].case(case) is None:
+    if chosen.answer.offers[offer].case(case) is None:
         fault = Fault("pose", "this offer has no such pose", "ask for the drawing as told")
-        return lift_page(bench, tables, look, faults=[fault], status=404)
+        return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
     if paper == "scene.json":
-        return JSONResponse(scene_of_chosen(chosen, offer_index=shown, case=case))
-    return _file(draw_chosen(chosen, offer_index=shown, case=case), "image/svg+xml", paper)
+        return JSONResponse(scene_of_chosen(chosen, offer_index=offer, case=case))
+    return _file(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", paper)
 
 
 def _file(content: str | bytes, kind: str, name: str) -> Response:

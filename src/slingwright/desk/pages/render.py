@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.form import FIELDS, fields_of, pick_rows, typed_rows
+from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift
 from slingwright.desk.pages.asked import link_to, query_of
 from slingwright.desk.pages.faults import english, told_of_lift
@@ -21,7 +21,11 @@ from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
 from slingwright.words.learning import topic_of_field, topic_of_rule
 
-__all__ = ["lift_page", "render", "sketch_part"]
+if TYPE_CHECKING:
+    from slingwright.desk.pages.view import AnswerView
+    from slingwright.errors import Fault
+
+__all__ = ["Shown", "Waits", "lift_page", "lift_part", "render", "sketch_part"]
 
 _EXPLAINED_BY: Mapping[str, str] = {  # a field, and the small drawing that explains it
     "load.length": "load-size",
@@ -69,32 +73,77 @@ def render(template: str, look: Look, **given: Any) -> str:
     )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What stands on the lift page beside the form.
+
+    `waits`: the answer is on its way, or a part of it, and is asked for with `part_query`. `halted`: somebody
+    stopped the search. `typed` stays in the fields.
+    """
+
+    view: AnswerView | None = None
+    faults: Sequence[Fault] = ()
+    rest: bool = True  # the other offers are known, too
+    asked: bool = False  # so is the next question
+    explained: bool = False  # and what would change the answer
+    typed: Mapping[str, str] = field(default_factory=dict)
+    waits: Waits | None = None
+    part_query: str = ""
+    halted: bool = False
+    pressed: bool = True  # somebody asked for an answer; else what is still missing is no fault yet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waits:
+    """A part of the answer that is asked for again: what is done now, and where what comes shall stand."""
+
+    part: str
+    stage: str
+    solved: str = ""
+    delay_ms: int = 400
+    target: str = "#answer"
+    swap: str = "innerHTML"
+    quiet: bool = False  # another part says so already
+
+
 def lift_page(
-    bench: Bench,
-    tables: Mapping[str, Any],
-    look: Look,
-    *,
-    faults: Any,
-    status: int = 200,
-    view: Any = None,
-    explained: bool = False,
-    typed: Mapping[str, str] | None = None,
+    bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown, *, status: int = 200
 ) -> HTMLResponse:
-    """The one page in each of its states; what was `typed` stays in its fields."""
-    values = fields_of(tables) | {k: v for k, v in (typed or {}).items() if not k.startswith("load.pick")}
-    told = told_of_lift(faults, look)
-    rows = typed_rows(pick_rows(tables), typed or {})
+    """The one page in each of its states."""
+    return HTMLResponse(lift_part("lift.html", bench, tables, look, shown), status_code=status)
+
+
+def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown) -> str:
+    """The lift page, or a part of it by its template."""
+    typed, rows = shown.typed, typed_rows(pick_rows(tables), shown.typed)
+    values = fields_of(tables) | {k: v for k, v in typed.items() if not k.startswith("load.pick")}
+    unsaid = [] if shown.pressed else [one for one in shown.faults if _is_unsaid(one.field, typed)]
+    told = told_of_lift([one for one in shown.faults if one not in unsaid], look)
     units = sketch_units(values, look.units)
-    html = render(
-        "lift.html", look, fields=FIELDS, values=values,
+    return render(
+        template, look, fields=FIELDS, values=values,
         sketch=sketch_of(values, rows, units, look.language), sketch_units=units,
-        rows=rows, several_hooks=isinstance(tables.get("hook"), list), view=view,
-        explained=explained, examples=bench.examples(), query=query_of(tables, look) if tables else "",
-        base=(typed or {}).get("base", pack_lift(tables) if tables else ""),
+        rows=rows, several_hooks=isinstance(tables.get("hook"), list),
+        view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
+        part_query=shown.part_query, halted=shown.halted, examples=bench.examples(),
+        query=query_of(tables, look) if tables else "",
+        unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
+        base=typed.get("base", pack_lift(tables) if tables else ""),
         text=lift_text(tables, as_json=False) if tables else "",
-        faults=told, wrong={one.id for one in told},
+        faults=told, wanted=list(dict.fromkeys(_first_field(one.field) for one in unsaid)),
+        wrong={one.id for one in told},
     )  # fmt: skip
-    return HTMLResponse(html, status_code=status)
+
+
+def _is_unsaid(path: str, typed: Mapping[str, str]) -> bool:
+    """Whether a fault is that nothing was said where something must be, so that nobody typed it wrong."""
+    mine = [text for name, text in typed.items() if name == path or name.startswith(f"{path}.")]
+    return bool(_first_field(path)) and not any(text.strip() for text in mine)
+
+
+def _first_field(path: str) -> str:
+    """The field of a path, or the first below it: of `hook`, the room above."""
+    return field_id(path) or next((f.path for f in FIELDS if path and f.path.startswith(f"{path}.")), "")
 
 
 def sketch_part(typed: Mapping[str, str], look: Look) -> HTMLResponse:

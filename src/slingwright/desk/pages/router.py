@@ -8,16 +8,17 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
-from starlette.datastructures import FormData, UploadFile
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.form import tables_from_form
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
+from slingwright.desk.pages.live import add_live, live_lift
 from slingwright.desk.pages.papers import paper_of
-from slingwright.desk.pages.render import lift_page, render, sketch_part
+from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
+from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.errors import Fault, InputFault
 
 __all__ = ["pages_router"]
@@ -29,7 +30,7 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
 
     @router.get("/")
     def empty(request: Request) -> HTMLResponse:
-        return lift_page(bench, {}, look_of(request), faults=())
+        return lift_page(bench, {}, look_of(request), Shown())
 
     @router.get("/example/{name}")
     def example(name: str, request: Request) -> Response:
@@ -37,27 +38,24 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
         for one in bench.examples():
             if one.name == name:
                 return _to_lift(one.tables, look)
-        return lift_page(bench, {}, look, faults=[Fault("", f"there is no example {name!r}", "")], status=404)
+        shown = Shown(faults=[Fault("", f"there is no example {name!r}", "")])
+        return lift_page(bench, {}, look, shown, status=404)
 
     @router.get("/lift")
-    def lift(request: Request) -> HTMLResponse:
-        look, query = look_of(request), request.query_params
-        try:
-            tables = unpack_lift(query.get("l", ""))
-        except InputFault as fault:
-            return lift_page(bench, {}, look, faults=fault.faults, status=422)
-        shown = whole_of(query.get("offer")), pose_of(query.get("pose"))
-        return _answered(bench, tables, look, shown, explain="explain" in query)
+    async def lift(request: Request) -> Response:
+        if "hx-request" in request.headers:  # opened in place
+            return await live_lift(bench, request)
+        return await run_in_threadpool(_lift, bench, request)
 
     @router.post("/lift")
     async def typed(request: Request) -> Response:
         async with request.form(max_files=1, max_fields=400) as form:
             look = look_of(request, form)
-            words = {key: value for key, value in form.items() if isinstance(value, str)}
+            words = words_of(form)
             try:
-                return _to_lift(await _tables(form, words), look)
+                return _to_lift(await tables_of(form, words), look)
             except InputFault as fault:
-                return lift_page(bench, {}, look, faults=fault.faults, status=422, typed=words)
+                return lift_page(bench, {}, look, Shown(faults=fault.faults, typed=words), status=422)
 
     @router.post("/lift/sketch")
     async def sketch(request: Request) -> HTMLResponse:
@@ -76,8 +74,10 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
         look = look_of(request)
         if name not in EXPLAINED:
             fault = Fault("", f"nothing explains {name!r}", "")
-            return lift_page(bench, {}, look, faults=[fault], status=404)
+            return lift_page(bench, {}, look, Shown(faults=[fault]), status=404)
         return Response(explain_drawing(name, look.language), media_type="image/svg+xml")
+
+    add_live(router, bench)
 
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
@@ -87,9 +87,19 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             tables = unpack_lift(query.get("l", ""))
             return paper_of(bench, tables, look, paper, shown, today())
         except InputFault as fault:
-            return lift_page(bench, {}, look, faults=fault.faults, status=422)
+            return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
 
     return router
+
+
+def _lift(bench: Bench, request: Request) -> HTMLResponse:
+    look, query = look_of(request), request.query_params
+    try:
+        tables = unpack_lift(query.get("l", ""))
+    except InputFault as fault:
+        return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
+    shown = whole_of(query.get("offer")), pose_of(query.get("pose"))
+    return _answered(bench, tables, look, shown, explain="explain" in query)
 
 
 def _sling(bench: Bench, said: Query, look: Look) -> HTMLResponse:
@@ -109,19 +119,6 @@ def _sling(bench: Bench, said: Query, look: Look) -> HTMLResponse:
     return HTMLResponse(html, status_code=422 if faults else 200)
 
 
-async def _tables(form: FormData, words: Mapping[str, str]) -> dict[str, Any]:
-    """The lift that a form holds: as a file, as a file's text, or in its fields."""
-    from slingwright.usecases.documents import read_tables
-
-    file = form.get("file")
-    if isinstance(file, UploadFile):
-        return read_tables(await file.read(), file.filename or "", what="a lift")
-    if "text" in words:
-        return read_tables(words["text"].encode(), "", what="a lift")
-    base = unpack_lift(words["base"]) if words.get("base") else {}
-    return tables_from_form(base, words)
-
-
 def _to_lift(tables: Mapping[str, Any], look: Look) -> Response:
     return RedirectResponse(f"/lift?{query_of(tables, look)}", status_code=303)
 
@@ -135,8 +132,8 @@ def _answered(
     try:
         chosen = bench.answer(tables, look)
     except InputFault as fault:
-        return lift_page(bench, tables, look, faults=fault.faults, status=422)
+        return lift_page(bench, tables, look, Shown(faults=fault.faults), status=422)
     if explain:
-        chosen = bench.explain(chosen)
+        chosen = bench.explain(chosen, look.skip)
     view = view_of(chosen, offer=shown[0], pose=shown[1])
-    return lift_page(bench, tables, look, faults=(), view=view, explained=explain)
+    return lift_page(bench, tables, look, Shown(view=view, asked=explain, explained=explain))

@@ -20,7 +20,14 @@ async function open(host, button) {
   }
 }
 
-for (const button of document.querySelectorAll("[data-view3d-start]")) {
-  button.addEventListener("click", () => open(button.closest("[data-view3d]"), button));
-  button.hidden = false; // without a script there is nothing to open, and no button
+/** Shows the buttons: without a script there is nothing to open, and no button. */
+function arm(root) {
+  for (const button of root.querySelectorAll("[data-view3d-start]")) button.hidden = false;
 }
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-view3d-start]");
+  if (button) open(button.closest("[data-view3d]"), button);
+});
+document.addEventListener("htmx:load", (event) => arm(event.detail.elt)); // an answer that came later
+arm(document);

@@ -1,0 +1,245 @@
+"""A search in a thread of its own, told as it goes: who asked can look, stop it, or ask something newer."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from slingwright.desk.turns import AT_LEISURE, FIRST, LATER, Busy, GivenUp, Turns
+from slingwright.errors import InputFault
+
+if TYPE_CHECKING:
+    from slingwright.usecases.choose_sling import ChooseRequest, Chosen
+
+__all__ = ["Job", "Jobs", "Outdated"]
+
+MOST_TABS = 64  # that are remembered, each with its one job
+_KEPT_S = 900.0  # a tab that asks nothing for so long is forgotten
+_STOPPED_S = 1e9  # past every limit
+
+
+class Outdated(Exception):  # noqa: N818  (nobody's error)
+    """The same tab has asked something newer already."""
+
+
+class _Halted(Exception):  # noqa: N818  (nobody's error)
+    """The search was stopped, and has no more to say."""
+
+
+@dataclass(slots=True, eq=False)
+class Job:
+    """One lift's answer on its way. What is known stands in it; `told` wakes who waits for more."""
+
+    key: str
+    stage: str = "waiting"  # waiting | searching | comparing | explaining | done
+    solved: int = 0
+    first: Chosen | None = None  # the best offer alone
+    whole: Chosen | None = None
+    explained: Chosen | None = None  # the whole, and as much of what explains it as is known
+    asked: bool = False  # the next question is known, or that there is none
+    stopped: bool = False
+    halted: bool = False  # it was stopped before all of the answer was known
+    fault: Exception | None = None
+    _dropped: bool = False
+    _paused_s: float = 0.0
+    _changed: threading.Condition = field(default_factory=threading.Condition)
+
+    @property
+    def done(self) -> bool:
+        """Whether nothing more will come."""
+        return self.stage == "done"
+
+    @property
+    def shown(self) -> Chosen | None:
+        """The most that can be shown."""
+        return self.explained or self.whole or self.first
+
+    def wait(self, enough: Callable[[Job], bool], seconds: float) -> bool:
+        """Wait until there is enough, or nothing more will come, or the time is over.
+
+        Raises
+        ------
+        InputFault, Busy
+            What ended it.
+        """
+        with self._changed:
+            self._changed.wait_for(lambda: enough(self) or self.done, seconds)
+        if self.fault is not None:
+            raise self.fault
+        return enough(self)
+
+    def stop(self) -> None:
+        """Let it end with what it has."""
+        with self._changed:
+            self.stopped = True
+            self._changed.notify_all()
+
+    def drop(self) -> None:
+        """Nobody waits for it any more."""
+        with self._changed:
+            self._dropped = True
+            self._changed.notify_all()
+
+    # -- told by the thread that does it ---------------------------------------------------------------
+
+    def run(
+        self,
+        request: ChooseRequest,
+        turns: Turns,
+        clock: Callable[[], float],
+        *,
+        explain_s: float,
+        without: frozenset[str],
+    ) -> None:
+        """Do the work; whatever ends it is kept for who waits."""
+        try:
+            if self.whole is None:
+                with turns.turn(FIRST, given_up=self._unwanted):
+                    self._tell(stage="searching")
+                    self._search(request, turns, clock)
+            if self.explained is None and not self.stopped:
+                self._tell(stage="waiting")
+                with turns.turn(AT_LEISURE, given_up=self._unwanted):
+                    self._tell(stage="explaining")
+                    self._explain(turns, clock, explain_s, without)
+        except GivenUp:
+            pass
+        except (InputFault, Busy) as fault:
+            self.fault = fault
+        except Exception as error:  # noqa: BLE001  (raised again where somebody waits for it)
+            self.fault = error
+        finally:
+            self._tell(stage="done")
+
+    def _search(self, request: ChooseRequest, turns: Turns, clock: Callable[[], float]) -> None:
+        from slingwright.usecases.choose_sling import choose_sling
+
+        def first(chosen: Chosen) -> None:
+            self._tell(stage="comparing", first=chosen)
+
+        def progress(solved: int) -> None:
+            self.solved = solved
+
+        def now() -> float:
+            time = self._time(turns, clock, FIRST if self.first is None else LATER)
+            if not self.stopped:
+                return time
+            if self.halted:  # the walk for the best has ended, with what it had
+                raise _Halted
+            self.halted = True
+            return time + _STOPPED_S
+
+        try:
+            whole = choose_sling(request, clock=now, progress=progress, first=first)
+        except _Halted:
+            self._tell(whole=self.first)
+        else:
+            self._tell(whole=_without_time(whole) if self.halted else whole)
+
+    def _explain(
+        self, turns: Turns, clock: Callable[[], float], limit_s: float, without: frozenset[str]
+    ) -> None:
+        from slingwright.usecases.explain_answer import explain_parts
+
+        def now() -> float:
+            return self._time(turns, clock, AT_LEISURE) + (_STOPPED_S if self.stopped else 0.0)
+
+        whole = self.whole
+        assert whole is not None
+        for part, explained in explain_parts(whole, clock=now, limit_s=limit_s, without=without):
+            told = replace(whole, answer=replace(whole.answer, explained=explained))
+            self._tell(explained=told, asked=part != "supplies")
+
+    def _time(self, turns: Turns, clock: Callable[[], float], rank: int) -> float:
+        """The time worked; asked for often, so it is where the work gives way or is given up."""
+        if self._dropped:
+            raise GivenUp
+        began = clock()
+        turns.give_way(rank, self._unwanted)
+        now = clock()
+        self._paused_s += now - began
+        return now - self._paused_s
+
+    def _unwanted(self) -> bool:
+        return self._dropped or (self.stopped and self.stage == "waiting")
+
+    def _tell(self, **news: object) -> None:
+        with self._changed:
+            for name, value in news.items():
+                setattr(self, name, value)
+            self._changed.notify_all()
+
+
+def _without_time(chosen: Chosen) -> Chosen:
+    """Stopped as it ended: its time is past every limit, and no time at all."""
+    search = replace(chosen.answer.search, seconds=None)
+    return replace(chosen, answer=replace(chosen.answer, search=search))
+
+
+@dataclass(slots=True)
+class _Tab:
+    turn: int
+    job: Job
+    seen: float
+
+
+@dataclass(slots=True)
+class Jobs:
+    """Each open page has one job; a newer question of the same page drops the older one's."""
+
+    clock: Callable[[], float] = time.monotonic
+    _tabs: OrderedDict[str, _Tab] = field(default_factory=OrderedDict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def ask(self, tab: str, turn: int, key: str, begin: Callable[[], Job]) -> Job:
+        """The tab's job for this key: the one that runs, or the one that `begin` begins.
+
+        Raises
+        ------
+        Outdated
+            The tab has asked something newer.
+        Busy
+            Too many tabs' jobs are at work.
+        """
+        with self._lock:
+            self._forget()
+            known = self._tabs.get(tab)
+            if known is not None and turn < known.turn:
+                raise Outdated
+            if known is not None and known.job.key == key:
+                known.turn, known.seen = turn, self.clock()
+                self._tabs.move_to_end(tab)
+                return known.job
+            if known is not None:
+                known.job.drop()
+                del self._tabs[tab]
+            if len(self._tabs) >= MOST_TABS:
+                self._make_room()
+            job = begin()
+            self._tabs[tab] = _Tab(turn=turn, job=job, seen=self.clock())
+            return job
+
+    def of(self, tab: str) -> Job | None:
+        """The tab's job; None where there is none, or no longer."""
+        with self._lock:
+            known = self._tabs.get(tab)
+            return None if known is None else known.job
+
+    def _forget(self) -> None:
+        while self._tabs:
+            tab, oldest = next(iter(self._tabs.items()))
+            if self.clock() - oldest.seen < _KEPT_S:
+                return
+            oldest.job.drop()
+            del self._tabs[tab]
+
+    def _make_room(self) -> None:
+        for tab, one in self._tabs.items():
+            if one.job.done:
+                del self._tabs[tab]
+                return
+        raise Busy

@@ -1,0 +1,240 @@
+"""The lift page in place: the form sends itself, and the answer comes in parts as it becomes known.
+
+Every open page (a tab) says who it is and counts its questions; a newer one drops the older one's search. A
+part that is not known yet is answered with how far the search is, a button that stops it, and asks again.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+import secrets
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import HTMLResponse, RedirectResponse
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import QueryParams as Query
+
+from slingwright.desk.bench import Bench, Look
+from slingwright.desk.jobs import Job, Outdated
+from slingwright.desk.link import unpack_lift
+from slingwright.desk.pages.asked import look_of, query_of, whole_of
+from slingwright.desk.pages.figure import pose_of
+from slingwright.desk.pages.render import Shown, Waits, lift_part
+from slingwright.desk.pages.typed import tables_of, words_of
+from slingwright.desk.turns import Busy
+from slingwright.errors import InputFault
+
+__all__ = ["add_live", "live_lift"]
+
+_PATIENCE_S = 0.9  # before it is said how far the search is
+_AGAIN_S = 0.4  # a further look
+_LOOK_S = 0.02
+_STOPPING_S = 3.0  # a stopped search ends at its next candidate
+_AGAIN_MS, _BUSY_MS = 400, 3000
+_TAB = re.compile(r"[0-9a-f]{8,32}")
+
+_Enough = Callable[[Job], bool]
+_ENOUGH: Mapping[str, _Enough] = {
+    "first": lambda job: job.first is not None or job.whole is not None,
+    "rest": lambda job: job.whole is not None,
+    "question": lambda job: job.asked,
+    "changes": lambda job: False,  # all of it: when the job is done
+}
+_PARTS = {
+    "first": "answered.html",
+    "rest": "rest.html",
+    "question": "question.html",
+    "changes": "changes.html",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ask:
+    """One request of an open page."""
+
+    tables: Mapping[str, Any]
+    look: Look
+    tab: str
+    turn: int
+    offer: int = 0
+    pose: str = "told"
+    again: bool = False  # what was stopped is searched to its end
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def part_query(self) -> str:
+        """What a part's address says of the lift."""
+        offer = f"&offer={self.offer + 1}" if self.offer else ""
+        pose = f"&pose={self.pose}" if self.pose != "told" else ""
+        return query_of(self.tables, self.look) + offer + pose + ("&again=1" if self.again else "")
+
+
+def add_live(router: APIRouter, bench: Bench) -> None:
+    """Add the routes; they stand before those whose names they could be taken for."""
+
+    @router.post("/lift/live")
+    async def live(request: Request) -> Response:
+        async with request.form(max_files=0, max_fields=400) as form:
+            look, words = look_of(request, form), words_of(form, pressed=False)
+            tab, turn = _who(request)
+            pressed = "lift-pressed" in request.headers
+            try:
+                tables = await tables_of(form, words)
+            except InputFault as fault:
+                return await _faulty(bench, look, fault, words, pressed)
+        ask = _Ask(tables=tables, look=look, tab=tab, turn=turn, typed=words)
+        try:
+            return await _part(bench, ask, "first", _PATIENCE_S)
+        except InputFault as fault:
+            return await _faulty(bench, look, fault, words, pressed)
+
+    @router.get("/lift/part/{part}")
+    async def part(part: str, request: Request) -> Response:
+        if part not in _PARTS or "hx-request" not in request.headers:
+            return RedirectResponse(f"/lift?{request.query_params}", status_code=303)
+        try:
+            ask = _asked(request)
+            return await _part(bench, ask, part, _PATIENCE_S if part == "rest" else _AGAIN_S)
+        except InputFault as fault:
+            return await _faulty(bench, look_of(request), fault, {}, pressed=True)
+
+    @router.post("/lift/stop")
+    async def stop(request: Request) -> Response:
+        part = request.query_params.get("part", "first")
+        ask = _asked(request)
+        job = bench.job_of(ask.tab)
+        if job is not None:
+            job.stop()
+            await _until(job, lambda job: job.done, _STOPPING_S)
+        return await _part(bench, ask, part if part in _PARTS else "first", _AGAIN_S)
+
+
+async def live_lift(bench: Bench, request: Request) -> Response:
+    """The whole lift page's inside, for a lift opened in place."""
+    try:
+        ask = _asked(request)
+    except InputFault as fault:
+        shown = Shown(faults=fault.faults)
+        return HTMLResponse(lift_part("live.html", bench, {}, look_of(request), shown))
+    try:
+        job = await _begin(bench, ask)
+        await _until(job, _ENOUGH["first"], _PATIENCE_S)
+        shown = await run_in_threadpool(_shown, ask, job, "first")
+    except Outdated:
+        return Response(status_code=204)
+    except Busy:
+        shown = _busy(ask, "first")
+    except InputFault as fault:
+        shown = Shown(faults=fault.faults)
+    html = await run_in_threadpool(lift_part, "live.html", bench, ask.tables, ask.look, shown)
+    return HTMLResponse(html)
+
+
+def _who(request: Request) -> tuple[str, int]:
+    """Which open page asks, and its how-manieth question it is; a page that does not say is a new one."""
+    tab, turn = request.headers.get("lift-tab", ""), request.headers.get("lift-turn", "")
+    named = _TAB.fullmatch(tab) is not None and turn.isascii() and turn.isdigit() and len(turn) < 10
+    return (tab, int(turn)) if named else (secrets.token_hex(8), 0)
+
+
+def _asked(request: Request) -> _Ask:
+    query: Query = request.query_params
+    tab, turn = _who(request)
+    return _Ask(
+        tables=unpack_lift(query.get("l", "")),
+        look=look_of(request),
+        tab=tab,
+        turn=turn,
+        offer=whole_of(query.get("offer")),
+        pose=pose_of(query.get("pose")),
+        again="again" in query,
+    )
+
+
+async def _part(bench: Bench, ask: _Ask, part: str, seconds: float) -> Response:
+    """A part of the answer where it is known, else how far the search is."""
+    try:
+        job = await _begin(bench, ask)
+        await _until(job, _ENOUGH[part], seconds)
+        shown = await run_in_threadpool(_shown, ask, job, part)
+    except Outdated:
+        return Response(status_code=204)
+    except Busy:
+        shown = _busy(ask, part)
+    template = "progress.html" if shown.waits else _PARTS[part]
+    html = await run_in_threadpool(lift_part, template, bench, ask.tables, ask.look, shown)
+    # what was answered before stays in sight while the first part of what is new is on its way
+    aside = shown.waits is not None and part == "first"
+    return HTMLResponse(html, headers=_beside("#progress") if aside else {})
+
+
+def _beside(target: str) -> dict[str, str]:
+    return {"HX-Retarget": target, "HX-Reswap": "innerHTML"}
+
+
+async def _begin(bench: Bench, ask: _Ask) -> Job:
+    return await run_in_threadpool(
+        bench.ask, ask.tables, ask.look, tab=ask.tab, turn=ask.turn, again=ask.again
+    )
+
+
+async def _until(job: Job, enough: _Enough, seconds: float) -> None:
+    """Wait for enough, holding no thread.
+
+    Raises
+    ------
+    InputFault, Busy
+        What ended the job.
+    """
+    for _ in range(round(seconds / _LOOK_S)):
+        if job.done or (enough(job) and not job.stopped):
+            break
+        await asyncio.sleep(_LOOK_S)
+    job.wait(enough, 0.0)
+
+
+def _shown(ask: _Ask, job: Job, part: str) -> Shown:
+    from slingwright.desk.pages.view import view_of
+
+    if not (job.done or (_ENOUGH[part](job) and not job.stopped)):
+        quiet = part == "changes" and not job.asked
+        return Shown(
+            waits=_waits(part, "stopping" if job.stopped else job.stage, job.solved, quiet),
+            part_query=ask.part_query,
+            typed=ask.typed,
+        )
+    chosen = job.shown
+    return Shown(
+        view=None if chosen is None else view_of(chosen, offer=ask.offer, pose=ask.pose),
+        rest=job.done or job.whole is not None,
+        asked=job.done or job.asked,
+        explained=job.done,
+        part_query=ask.part_query,
+        halted=job.halted,
+        typed=ask.typed,
+    )
+
+
+def _waits(part: str, stage: str, solved: int = 0, quiet: bool = False) -> Waits:
+    target, swap = ("#answer", "innerHTML") if part == "first" else (f"#{part}", "outerHTML")
+    delay_ms = _BUSY_MS if stage == "busy" else _AGAIN_MS
+    return Waits(
+        part=part, stage=stage, solved=f"{solved:,}", delay_ms=delay_ms, target=target, swap=swap, quiet=quiet
+    )
+
+
+def _busy(ask: _Ask, part: str) -> Shown:
+    return Shown(waits=_waits(part, "busy"), part_query=ask.part_query, typed=ask.typed)
+
+
+async def _faulty(
+    bench: Bench, look: Look, fault: InputFault, typed: Mapping[str, str], pressed: bool
+) -> Response:
+    """What has to be put right, beside the last answer, which stays."""
+    shown = Shown(faults=fault.faults, typed=typed, pressed=pressed)
+    html = await run_in_threadpool(lift_part, "faults.html", bench, {}, look, shown)
+    return HTMLResponse(html, headers=_beside("#faults"))

@@ -1,0 +1,46 @@
+"""The lift that a sent form holds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from starlette.datastructures import FormData, UploadFile
+
+from slingwright.desk.form import FIELDS, tables_from_form
+from slingwright.desk.link import unpack_lift
+
+__all__ = ["tables_of", "words_of"]
+
+_UNKNOWN = "unknown"  # the name of the buttons that say so, and what they put into their field
+
+
+def words_of(form: FormData, *, pressed: bool = True) -> dict[str, str]:
+    """What was typed, by field; the button "I do not know", where one was `pressed`, typed it into its own.
+
+    A form that sends itself has its script type it: what it names as a button need only have the focus.
+    """
+    words = {key: value for key, value in form.items() if isinstance(value, str)}
+    path = words.pop(_UNKNOWN, None)
+    if pressed and path in {field.path for field in FIELDS if field.unknown}:
+        words[str(path)] = _UNKNOWN
+    return words
+
+
+async def tables_of(form: FormData, words: Mapping[str, str]) -> dict[str, Any]:
+    """The lift that a form holds: as a file, as a file's text, or in its fields.
+
+    Raises
+    ------
+    InputFault
+        It does not read.
+    """
+    from slingwright.usecases.documents import read_tables
+
+    file = form.get("file")
+    if isinstance(file, UploadFile):
+        return read_tables(await file.read(), file.filename or "", what="a lift")
+    if "text" in words:
+        return read_tables(words["text"].encode(), "", what="a lift")
+    base = unpack_lift(words["base"]) if words.get("base") else {}
+    return tables_from_form(base, words)

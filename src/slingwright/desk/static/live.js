@@ -1,0 +1,152 @@
+// The lift page in place: who asks, what is newer, whose answer stands there, where a fault belongs, which link it is.
+// htmx sends and swaps; every word comes from the page.
+
+const tab = Array.from(crypto.getRandomValues(new Uint8Array(8)), (one) => one.toString(16).padStart(2, "0")).join("");
+const linkNow = () => location.pathname + location.search;
+let turn = 0;
+let asked = ""; // the form as it was sent last
+let changedField = ""; // the field that was changed last, and the one of the last step of the browser's history
+let steppedField = null;
+
+const liftForm = (element) => element?.closest?.("form.lift[hx-post]");
+
+/** Says that what is shown belongs to what was said before, or no longer does. */
+function outdate(outdated) {
+  const answer = document.getElementById("answer");
+  if (!answer?.querySelector("[data-link]")) return; // nothing is answered yet
+  answer.toggleAttribute("data-before", outdated);
+  document.getElementById("before").hidden = !outdated;
+}
+
+// -- what is sent -------------------------------------------------------------------------------------------
+
+document.addEventListener("htmx:configRequest", (event) => {
+  const { elt, headers, triggeringEvent } = event.detail;
+  const form = liftForm(elt);
+  if (form && elt === form) {
+    const now = new URLSearchParams(new FormData(form)).toString();
+    const pressed = triggeringEvent?.type === "submit";
+    if (now === asked && !pressed) {
+      event.preventDefault(); // said already: a change follows its own typing
+      return;
+    }
+    asked = now;
+    turn += 1;
+    if (pressed) headers["Lift-Pressed"] = "1";
+    outdate(true);
+  } else if (elt.hasAttribute("data-tap")) {
+    turn += 1;
+  }
+  headers["Lift-Tab"] = tab;
+  headers["Lift-Turn"] = String(turn);
+  event.detail.requestTurn = turn;
+});
+
+document.addEventListener("input", (event) => {
+  if (liftForm(event.target)) changedField = event.target.name;
+});
+
+// -- what comes back ----------------------------------------------------------------------------------------
+
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const sent = Number(event.detail.requestConfig.headers["Lift-Turn"]);
+  if (sent < turn) event.detail.shouldSwap = false; // something newer has been asked since
+});
+
+document.addEventListener("htmx:afterSwap", (event) => {
+  const target = event.detail.target;
+  const link = target.querySelector?.("[data-link]")?.dataset.link;
+  if (link) step(link);
+  if (target.id === "answer") {
+    outdate(false);
+    mark();
+  } else if (target.id === "faults") {
+    mark();
+    forget();
+  } else if (target.id === "progress") {
+    document.getElementById("faults").replaceChildren();
+    mark();
+  }
+});
+
+/** Whatever asks again by itself no longer does once it is gone: its answer would find no place. */
+document.addEventListener("htmx:beforeCleanupElement", (event) => {
+  if (event.target.matches?.(".progress")) htmx.trigger(event.target, "htmx:abort");
+});
+
+/** Puts away how far a search is, and what took its place; nothing is asked for it any more. */
+function forget(...instead) {
+  const progress = document.getElementById("progress");
+  for (const one of progress.querySelectorAll(".progress")) htmx.trigger(one, "htmx:abort");
+  progress.replaceChildren(...instead);
+}
+
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (event.detail.elt.id === "lift") document.querySelector("#lift h1")?.focus({ preventScroll: true });
+});
+
+for (const trouble of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
+  document.addEventListener(trouble, () => {
+    const said = document.createElement("p");
+    said.setAttribute("role", "alert");
+    said.className = "failed";
+    said.textContent = document.getElementById("lift").dataset.wordsFailed;
+    forget(said);
+    asked = "";
+  });
+}
+
+/** Puts what is wrong at its fields, as the page without a script does. */
+function mark() {
+  for (const field of document.querySelectorAll("form.lift [aria-invalid]")) {
+    field.removeAttribute("aria-invalid");
+    field.closest(".field")?.classList.remove("bad");
+  }
+  for (const note of document.querySelectorAll("form.lift .fault, form.lift [id$='-fault']")) note.remove();
+  for (const field of document.querySelectorAll("form.lift [aria-describedby*='-fault']")) {
+    field.setAttribute("aria-describedby", field.getAttribute("aria-describedby").replace(/ ?\S+-fault/g, ""));
+  }
+  for (const fault of document.querySelectorAll("#faults [data-fault]")) {
+    const field = document.getElementById(fault.dataset.fault);
+    if (!liftForm(field)) continue;
+    field.setAttribute("aria-invalid", "true");
+    field.closest(".field")?.classList.add("bad");
+    const note = document.createElement("p");
+    note.className = "fault";
+    note.id = `${field.id}-fault`;
+    field.setAttribute("aria-describedby", `${field.getAttribute("aria-describedby") ?? ""} ${note.id}`.trim());
+    note.textContent = fault.querySelector("span").textContent;
+    field.parentElement.append(note);
+  }
+}
+
+// -- the link stays the lift --------------------------------------------------------------------------------
+
+/** A step of the browser's history for each field that is changed, not for each letter of it. */
+function step(link) {
+  if (link === linkNow()) return;
+  const same = changedField === steppedField && history.state?.lift;
+  history[same ? "replaceState" : "pushState"]({ lift: true }, "", link);
+  steppedField = changedField;
+  for (const tongue of document.querySelectorAll(".tongues a")) {
+    const there = new URL(link, location.href);
+    there.searchParams.set("lang", tongue.hreflang);
+    tongue.href = there.pathname + there.search;
+  }
+  const title = document.querySelector("#lift h1")?.textContent;
+  if (title) document.title = title;
+}
+
+addEventListener("popstate", () => location.reload());
+
+// -- "I do not know" ----------------------------------------------------------------------------------------
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-unknown]");
+  const field = button && document.getElementById(button.value);
+  if (!field) return;
+  event.preventDefault(); // without a script the button sends the form
+  field.value = button.name;
+  changedField = field.name;
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+});

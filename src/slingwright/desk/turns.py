@@ -1,0 +1,103 @@
+"""Who works next: so many at once, the most pressing first; who works at leisure gives way."""
+
+from __future__ import annotations
+
+import heapq
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from itertools import count
+
+__all__ = ["AT_LEISURE", "FIRST", "LATER", "Busy", "GivenUp", "Turns"]
+
+FIRST, LATER, AT_LEISURE = 0, 1, 2  # the answer that is waited for; the other offers; what explains them
+_LOOK_UP_S = 0.2  # how often one that waits looks whether anybody still wants it
+
+
+class Busy(RuntimeError):  # noqa: N818  (says how the desk is; nobody's error)
+    """So many searches wait already that another would only hold up the pages that need none."""
+
+
+class GivenUp(Exception):  # noqa: N818  (nobody's error)
+    """Nobody wants this any more."""
+
+
+class Turns:
+    """At most `at_once` work; at most `most_waiting` of the first rank wait, a further one is sent away."""
+
+    def __init__(self, *, at_once: int, most_waiting: int) -> None:
+        self._free = at_once
+        self._most_waiting = most_waiting
+        self._waiting: list[tuple[int, int]] = []  # (rank, ticket), a heap
+        self._tickets = count()
+        self._changed = threading.Condition()
+
+    @contextmanager
+    def turn(self, rank: int = FIRST, given_up: Callable[[], bool] = lambda: False) -> Iterator[None]:
+        """Wait for a turn, and hold it.
+
+        Raises
+        ------
+        Busy
+            Too many wait already.
+        GivenUp
+            Nobody wants it any more.
+        """
+        self._take(rank, given_up, may_refuse=True)
+        try:
+            yield
+        finally:
+            self._leave()
+
+    @contextmanager
+    def full(self) -> Iterator[None]:
+        """Send every new one away, as where all places are taken."""
+        with self._changed:
+            taken, self._free = self._free, 0
+            most, self._most_waiting = self._most_waiting, 0
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._free += taken
+                self._most_waiting = most
+                self._changed.notify_all()
+
+    def give_way(self, rank: int, given_up: Callable[[], bool] = lambda: False) -> None:
+        """Let those through that are more pressing than `rank`; the turn is held before and after.
+
+        On `GivenUp` too: whoever holds a turn leaves it once.
+        """
+        waiting = self._waiting  # read without the lock: at worst it gives way a moment later
+        if not waiting or waiting[0][0] >= rank:
+            return
+        self._leave()
+        try:
+            self._take(rank, given_up, may_refuse=False)
+        except GivenUp:
+            with self._changed:
+                self._free -= 1  # to be left by `turn`
+            raise
+
+    def _take(self, rank: int, given_up: Callable[[], bool], *, may_refuse: bool) -> None:
+        with self._changed:
+            pressing = sum(1 for waits, _ in self._waiting if waits == FIRST)
+            if may_refuse and rank == FIRST and self._free <= 0 and pressing >= self._most_waiting:
+                raise Busy
+            mine = (rank, next(self._tickets))
+            heapq.heappush(self._waiting, mine)
+            try:
+                while self._free <= 0 or self._waiting[0] != mine:
+                    self._changed.wait(_LOOK_UP_S)
+                    if given_up():
+                        raise GivenUp
+                self._free -= 1
+            finally:
+                self._waiting.remove(mine)
+                heapq.heapify(self._waiting)
+                self._changed.notify_all()
+
+    def _leave(self) -> None:
+        with self._changed:
+            self._free += 1
+            self._changed.notify_all()

@@ -1,0 +1,49 @@
+"""The answer before the answer: the best offer alone, as soon as the main walk has ended."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from slingwright.choose.offer import Answer, SearchReport
+from slingwright.choose.present import make_offer
+
+if TYPE_CHECKING:
+    from slingwright.choose.search import Found, Search
+    from slingwright.choose.setting import Setting
+
+__all__ = ["NO_ANSWER", "first_answer"]
+
+NO_ANSWER = Answer(
+    answer="stop",
+    offers=(),
+    refused=(),
+    search=SearchReport(
+        space=0, hang_problems=0, pruned={}, solved=0, cheaper_and_rejected=0, rejected_by={},
+        proved=False, seconds=None, samples=0, seed=0,
+    ),
+)  # fmt: skip
+
+
+def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None:
+    """The best as the whole answer will show it first; None where nothing fits: then the whole says why."""
+    if main.answer is None:
+        return None
+    rejected = {rule: count for rule, count in sorted(main.rejected.items()) if count}
+    return Answer(
+        answer="offers",
+        offers=(make_offer(setting, main.answer, by=setting.lift.want.by, picked_for=("best",)),),
+        refused=(),
+        search=SearchReport(
+            space=search.space.candidates,
+            hang_problems=search.space.hang_problems,
+            pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
+            solved=search.solved,
+            cheaper_and_rejected=sum(rejected.values()),
+            rejected_by=rejected,
+            proved=main.proved,
+            seconds=None,
+            samples=setting.draws.samples,
+            seed=setting.draws.seed,
+        ),
+        notes=setting.lift.notes,
+    )
