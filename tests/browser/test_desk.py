@@ -18,7 +18,7 @@ def test_a_newcomer_gets_from_the_empty_page_to_the_lift_sheet(desk: str, page: 
     fill(page)
     page.get_by_role("button", name="Find the sling").first.click()
     page.get_by_role("heading", name="Press onto its bed").first.wait_for()
-    assert page.locator(".drawing svg").bounding_box()["width"] > 600  # type: ignore[index]
+    assert page.locator("#answer .drawing svg").bounding_box()["width"] > 600  # type: ignore[index]
     assert page.locator(".twin tbody tr").count() == 4
     with page.expect_download() as sheet:
         page.get_by_role("link", name="Lift sheet (PDF)").first.click()
@@ -33,7 +33,7 @@ def test_nothing_of_the_drawing_runs_out_of_its_frame(desk: str, page: Page) -> 
     page.goto(f"{desk}/example/chiller")
     page.evaluate("document.fonts.ready")
     outside = page.evaluate(
-        """() => { const svg = document.querySelector('.drawing svg'), box = svg.getBoundingClientRect();
+        """() => { const svg = document.querySelector('#answer .drawing svg'), box = svg.getBoundingClientRect();
         return [...svg.querySelectorAll('text')].filter(t => { const b = t.getBoundingClientRect();
         return b.right > box.right + 1 || b.left < box.left - 1; }).map(t => t.textContent) }"""
     )
@@ -84,5 +84,5 @@ def test_print_is_the_answer_without_the_form(desk: str, page: Page) -> None:
     page.goto(f"{desk}/example/chiller")
     page.emulate_media(media="print")
     assert not page.locator("form.lift").is_visible()
-    assert page.locator(".drawing svg").is_visible()
+    assert page.locator("#answer .drawing svg").is_visible()
     assert page.get_by_text("A qualified person must approve the lift").first.is_visible()

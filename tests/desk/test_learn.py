@@ -178,7 +178,7 @@ def test_about_lists_all_that_is_shipped_with_its_licence(client: TestClient) ->
     links = re.findall(r'href="(/(?:static/vendor|fonts|about)/[^"]*)"', page)
     assert len(links) == len(shipped_here()) + 2
     for link in links:
-        assert re.search("licen[cs]e", client.get(link).text, re.IGNORECASE)
+        assert re.search("licen[cs]e|permission to use", client.get(link).text, re.IGNORECASE)
     needed = {one.name: one for one in needed_distributions()}
     asked = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
     assert {re.split("[>=]", text)[0] for text in asked} <= set(needed)

@@ -39,7 +39,10 @@ document.addEventListener("htmx:configRequest", (event) => {
   }
   headers["Lift-Tab"] = tab;
   headers["Lift-Turn"] = String(turn);
-  event.detail.requestTurn = turn;
+});
+
+document.addEventListener("htmx:beforeSend", (event) => {
+  event.detail.xhr.onabort = null; // what something newer takes the place of is no error, which htmx would log
 });
 
 document.addEventListener("input", (event) => {
