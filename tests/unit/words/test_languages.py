@@ -35,6 +35,7 @@ def test_every_sentence_has_the_places_of_the_english_one(language: str) -> None
     for key, text in said_by(language).items():
         if key in english and key[0] != "about":
             assert set(_PLACE.findall(text)) == set(_PLACE.findall(english[key])), key
+            assert text.count(" | ") == english[key].count(" | "), f"{key}: as many heads of a table"
 
 
 @pytest.mark.parametrize("language", OTHERS)
