@@ -17,8 +17,11 @@ import pytest
 from fastapi.testclient import TestClient
 
 from slingwright.desk.app import create_app
+from slingwright.desk.form import tables_from_form
+from slingwright.desk.link import pack_lift
 from slingwright.usecases.settings import resolve_settings
-from tests.escapes import citations_in, escaped, names_in, page_texts
+from tests.desk.test_live import TYPED, followed, headers
+from tests.escapes import citations_in, escaped, names_in, page_texts, svg_texts
 from tests.pseudo import PSEUDO, pseudo_language, rulebook_sections
 from tools.page_states import STATES, Served
 
@@ -102,6 +105,34 @@ def test_no_sentence_of_a_fault_escapes(client: TestClient, allowed: set[str], s
     assert page.status_code == 422
     assert '<span lang="en">' in page.text
     assert escaped(page_texts(page.text), {*allowed, *names_in(sent.get("data", {}))}) == {}
+
+
+def test_no_sentence_of_a_part_escapes(client: TestClient, allowed: set[str]) -> None:
+    """What follows while somebody types, piece by piece: the first answer, the rest, progress, a sketch."""
+    told = client.post("/lift/live", data=TYPED, headers=headers("aaaaaaaa", 1))
+    texts, query = [], f"l={pack_lift(tables_from_form({}, TYPED))}"
+    for part in ("first", "rest", "question", "changes"):
+        if part != "first":
+            told = client.get(f"/lift/part/{part}?{query}", headers=headers("aaaaaaaa", 1))
+        assert told.status_code == 200
+        texts += page_texts(told.text) + page_texts(followed(client, told, "aaaaaaaa", 1).text)
+    for address, data in (
+        ("/lift/sketch", TYPED),
+        ("/lift/live", FAULTY),
+        (f"/lift/stop?part=first&{query}", {}),
+        ("/lift/live", {"load.weight": "4000 lb"}),
+    ):
+        told = client.post(address, data=data, headers=headers("bbbbbbbb", 1, pressed=True))
+        assert told.status_code in (200, 422), address
+        texts += page_texts(told.text)
+    assert escaped(texts, {*allowed, *names_in(TYPED)}, titles=["Press script alert"]) == {}
+
+
+def test_no_sentence_of_a_small_drawing_escapes(client: TestClient, allowed: set[str]) -> None:
+    from slingwright.draw import EXPLAINED
+
+    for name in EXPLAINED:
+        assert escaped(svg_texts(client.get(f"/explain/{name}.svg").text), {*allowed, "R"}) == {}, name
 
 
 def test_an_escape_would_be_seen() -> None:

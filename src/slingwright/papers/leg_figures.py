@@ -20,6 +20,7 @@ from slingwright.words import (
     show_load,
     spec_text,
 )
+from slingwright.words.catalogue import in_both
 from slingwright.words.figures import show_angle
 
 __all__ = ["LegFigures", "leg_anchors", "leg_figures", "rule_text"]
@@ -100,9 +101,15 @@ def rule_text(offer: Offer, units: Units, *, language: str = "en") -> str:
     The hardest leg is looked for here: where the rule governs all legs alike, the offer's own comparison
     names the first of them.
     """
-    rule_n = _rule_n(offer)
-    if rule_n is None or offer.rule_against_hang is None:
+    if _rule_n(offer) is None or offer.rule_against_hang is None:
         return ""
+    return in_both(language, lambda one: _rule_text(offer, units, one))
+
+
+def _rule_text(offer: Offer, units: Units, language: str) -> str:
+    rule_n = _rule_n(offer)
+    assert rule_n is not None
+    assert offer.rule_against_hang is not None
     most_n, leg = max((n, leg) for leg, n in _largest(offer).items())
     return read_catalogue(language).fill(
         "leg-figures",

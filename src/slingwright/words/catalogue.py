@@ -40,7 +40,9 @@ _BESIDE_SECTIONS = (
 )  # fmt: skip
 _BESIDE_WORDS = (
     ("hang-status", "capsizes"), ("hang-status", "unreachable"), ("hang-status", "yaw"),
-    ("hang-status", "roll"), ("desk", "stop-do"), ("desk", "footer"), ("desk-sling", "refused-do"),
+    ("hang-status", "roll"), ("desk", "stop-do"), ("desk", "footer"),
+    ("desk-sling", "refused-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
+    ("desk-live", "halted"), ("learn", "tag-governs"), ("learn", "tag-gone"),
     ("sheet", "checks-note"), ("quote", "planning-because"), ("sheet-of-sling", "planning-because"),
     ("quote-assumed", "no-lift"), ("tag", "caution"),
     ("sheet-of-sling", "choke"), ("sheet-of-sling", "edge"), ("sheet-of-sling", "double-wrap"),
