@@ -22,7 +22,7 @@ from slingwright.sling import SlingSpec
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Block", "BlockMaker"]
+__all__ = ["Block", "BlockMaker", "days_at"]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -91,7 +91,7 @@ class BlockMaker:
             return line
         if isinstance(bare, Refusal):
             return bare
-        days = _days(line, lengths_m)
+        days = days_at(line, lengths_m)
         able = (days > 0) & (lengths_m.min(axis=1, initial=np.inf) >= line.least_length_m)
         lengths = lengths_m[able]
         price, mass = np.zeros(len(lengths), dtype=np.int64), np.zeros(len(lengths))
@@ -160,7 +160,7 @@ def _takes(loft: Loft, lengths: NDArray[np.float64]) -> bool:
     return bool(((lengths >= loft.min_length_m) & (lengths <= loft.max_length_m)).all())
 
 
-def _days(line: PriceLine, lengths: NDArray[np.float64]) -> NDArray[np.int64]:
+def days_at(line: PriceLine, lengths: NDArray[np.float64]) -> NDArray[np.int64]:
     """Days at the soonest loft that sews every sling of a row (a set is made in one place); 0 where none."""
     out = np.zeros(len(lengths), dtype=np.int64)
     for loft in reversed(line.lofts):  # soonest last, so that it wins

@@ -173,6 +173,7 @@ class Column:
         self._ready, self._pending, self.passing = _NONE, _NONE, _NONE
         self._head: Candidate | None = None
         self._guards = 0
+        self._grows = by in ("price", "weight") and not source.stock  # the measure, with the length
         self._slope = self._floor_line()
         self._slice = 256
 
@@ -237,7 +238,11 @@ class Column:
             rows = self._waiting[self._at : self._at + self._window]
             self._at += len(rows)
             self._window *= 4
-            known = self._pending.joined(self._measured(rows)).in_order()
+            known = self._measured(rows)
+            if len(self._pending.row):
+                known = self._pending.joined(known)
+            if not (self._grows and self.source.rows.uniform):  # else in order by now
+                known = known.in_order()
             floor = self._floor()
             sure = len(known.row) if floor is None else int(np.searchsorted(known.key, floor))
             self._ready, self._pending = known.take(slice(0, sure)), known.take(slice(sure, None))
@@ -248,7 +253,7 @@ class Column:
         The measure of slings of S steps together is then no less than slope * S + slings * at_zero.
         """
         source, kept = self.source, self._kept
-        if self._by not in ("price", "weight") or source.stock or source.shelf_row is not None:
+        if not self._grows:
             return None
         line = kept.line(source.strong.make, source.protection)
         if isinstance(line, Refusal):
@@ -289,16 +294,42 @@ class Column:
         return block.candidate(0, self.source.group.arrangements[place])
 
     def _measured(self, rows: Ints) -> Pairs:
+        """Rows at every place where they fit, with measures; what cannot be had is left out."""
+        if self.source.stock:
+            return self._shelved(rows)
+        source, kept, holdings = self.source, self._kept, self.source.group.arrangements[0].holdings
+        line = kept.line(source.strong.make, source.protection)
+        bare = kept.line(source.strong.make, Protection.NONE)
+        if isinstance(line, Refusal) or isinstance(bare, Refusal):
+            return _NONE
+        able, days = source.rows.sewn(line)
+        rows = rows[able[rows]]
+        steps = source.rows.steps[rows]
+        price = np.zeros(len(rows), dtype=np.int64)
+        kg = np.zeros(len(rows))  # sling by sling, as a block has it: the same bits
+        for i, holding in enumerate(holdings):
+            mine = line if holding.role == "main" else bare
+            price += kept.prices(mine, source.strong.make)[steps[:, i]] + mine.guard_minor
+            kg += kept.masses(mine, source.strong.make)[steps[:, i]]
+        mass = np.asarray(np.rint(kg * MICRO), dtype=np.int64)
+        return self._at_places(rows, {"price": price, "delivery": days[rows], "weight": mass}, mass)
+
+    def _at_places(self, rows: Ints, measures: dict[str, Ints], mass: Ints) -> Pairs:
+        keys = measures.get(self._by)
+        keys = np.zeros(len(rows), dtype=np.int64) if keys is None else keys
+        fits = self.source.rows.fits
+        if fits.shape[1] == 1:  # one place, and every row that is asked for fits it
+            return Pairs(rows, np.zeros(len(rows), dtype=np.int64), keys, mass)
+        at, place = np.nonzero(fits[rows][:, self._alive])
+        return Pairs(rows[at], self._alive[place], keys[at], mass[at])
+
+    def _shelved(self, rows: Ints) -> Pairs:
         block = self.block(rows)
         if isinstance(block, Refusal) or not len(block.row_of):
             return _NONE
         mass = np.asarray(np.rint(block.mass_kg * MICRO), dtype=np.int64)
-        keys = {"price": block.price_minor, "delivery": block.days, "weight": mass}.get(
-            self._by, np.zeros(len(mass), dtype=np.int64)
-        )
-        there = rows[block.row_of]
-        at, place = np.nonzero(self.source.rows.fits[there][:, self._alive])
-        return Pairs(there[at], self._alive[place], keys[at], mass[at])
+        measures = {"price": block.price_minor, "delivery": block.days, "weight": mass}
+        return self._at_places(rows[block.row_of], measures, mass)
 
     def places(self) -> Iterator[int]:
         """The places it lies at."""

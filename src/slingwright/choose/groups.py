@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.arrangement import Arrangement
+from slingwright.choose.blocks import days_at
 from slingwright.choose.cases import Ends
 from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres, stock_rows
 from slingwright.choose.makes import Make
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
+from slingwright.price import PriceLine
 from slingwright.shop import StockSling
 
 if TYPE_CHECKING:
@@ -52,6 +54,19 @@ class RowSet:
         """Whether all slings of a row are equally long and the rows stand in the order of their length."""
         steps = self.steps
         return bool((steps == steps[:, :1]).all() and (np.diff(steps[:, 0]) > 0).all())
+
+    @cached_property
+    def _sewn(self) -> dict[tuple[object, ...], tuple[Bools, Counts]]:
+        return {}
+
+    def sewn(self, line: PriceLine) -> tuple[Bools, Counts]:
+        """Which rows some loft can sew as this make, and in how many days (R,); lofts alike share them."""
+        key = (tuple(loft.id for loft in line.lofts), line.least_length_m)
+        if key not in self._sewn:
+            days = days_at(line, self.lengths_m)
+            least = self.lengths_m.min(axis=1, initial=np.inf)
+            self._sewn[key] = (days > 0) & (least >= line.least_length_m), days
+        return self._sewn[key]
 
     @cached_property
     def by_total(self) -> Counts:

@@ -10,7 +10,7 @@ from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.nominal import UNASKED, Nominal
 from slingwright.choose.setting import Setting
-from slingwright.choose.sieve import BEATEN, Asked, Sieve
+from slingwright.choose.sieve import Asked, Sieve
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -58,7 +58,7 @@ class Sieves:
     def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
         """Hang what was not hung before: all of one group at once.
 
-        `graded_lose`: lanes that are sure to be graded may be left `UNASKED`.
+        `graded_lose`: lanes that are sure to be graded may be left `BEATEN`.
         """
         together: dict[int, list[Question]] = {}
         for q in questions:
@@ -74,7 +74,8 @@ class Sieves:
         parts, owners = [], []
         for q in questions:
             known = self.known(q.rows, q.strong)
-            fresh = np.flatnonzero(known.why[q.row, q.place] == UNASKED)
+            why = known.why[q.row, q.place]
+            fresh = np.flatnonzero((why == UNASKED) if graded_lose else (why < 0))
             if len(fresh):
                 row, place = q.row[fresh], q.place[fresh]
                 known.why[row, place] = 0  # asked now: not twice in one batch
@@ -89,7 +90,6 @@ class Sieves:
             self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements, float(np.nanmin(level)))
         asked = Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
         found = self._sieves[group.places[0]].sift(asked, graded_lose=graded_lose)
-        found.why[found.why == BEATEN] = UNASKED
         at = 0
         for known, row, place in owners:
             mine = slice(at, at + len(row))
@@ -119,7 +119,6 @@ def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
 
 def _asked(q: Question, row: Ints, place: Ints) -> Asked:
     count = len(row)
-    limits = np.array([r.part_limit_n for r in q.strong.rated])
     return Asked(
         lengths_m=q.rows.lengths_m[row],
         place=place,
@@ -127,5 +126,5 @@ def _asked(q: Question, row: Ints, place: Ints) -> Asked:
         rated_n=np.full(count, q.strong.rated[0].cell.rated_n),
         stiff=np.full(count, q.strong.ends.stiff),
         soft=np.full(count, q.strong.ends.soft),
-        limit_n=np.repeat(limits[None], count, axis=0),
+        limit_n=np.full(count, q.strong.rated[0].part_limit_n),  # under one hook all hitches are alike
     )

@@ -17,7 +17,7 @@ from slingwright.arrangement import Arrangement
 from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.geometry import round_hook_distance
 from slingwright.choose.setting import Setting
-from slingwright.hang.batch import Batch, Variations, solve_many
+from slingwright.hang.batch import Variations
 from slingwright.hang.problem import WORLD, Body, Path, Point, Problem
 from slingwright.sling import Hitch
 
@@ -49,11 +49,26 @@ class Laid:
 
     length_m: Floats
     elastic_m: Floats
-    ends_m: Floats
+    ends_m: Floats | None  # None: no point varies
 
     def take(self, lanes: Places) -> Laid:
         """Some of the lanes."""
-        return Laid(length_m=self.length_m[lanes], elastic_m=self.elastic_m[lanes], ends_m=self.ends_m[lanes])
+        length = self.length_m[lanes]
+        return Laid(
+            length_m=length,
+            elastic_m=length if self.elastic_m is self.length_m else self.elastic_m[lanes],
+            ends_m=None if self.ends_m is None else self.ends_m[lanes],
+        )
+
+    def put(self, lanes: Places, other: Laid) -> Laid:
+        """The same with some of the lanes laid otherwise."""
+        length, elastic = self.length_m.copy(), self.elastic_m.copy()
+        length[lanes], elastic[lanes] = other.length_m, other.elastic_m
+        ends = None
+        if self.ends_m is not None and other.ends_m is not None:
+            ends = self.ends_m.copy()
+            ends[lanes] = other.ends_m
+        return Laid(length_m=length, elastic_m=elastic, ends_m=ends)
 
 
 class Lanes:
@@ -86,6 +101,7 @@ class Lanes:
         self.curved = any(isinstance(p, _Side) and p.curved for p in self._paths)
         legs = [p for p in self._paths if isinstance(p, _Straight)]
         self._still = len(arrangements) == 1 and len(legs) == len(self._paths)  # no point varies
+        self._whole = all(p.whole for p in legs)
         self._problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
 
     def _template(self, at_m: list[Point3] | None = None, level_m: float = 0.0) -> Problem:
@@ -112,18 +128,21 @@ class Lanes:
 
         Without heights a string round a curve is taken for the level hook.
         """
+        if self._still and self._whole:  # legs to pick points, each all that stretches of its sling
+            whole = np.ascontiguousarray(lengths_m)
+            return Laid(length_m=whole, elastic_m=whole, ends_m=None)
         laid = [path.lay(lengths_m[:, path.sling], places, hook_m) for path in self._paths]
         length, elastic, ends = zip(*laid, strict=True)
         return Laid(
             length_m=np.stack(length, axis=1),
             elastic_m=np.stack(elastic, axis=1),
-            ends_m=np.stack(ends, axis=1),
+            ends_m=None if self._still else np.stack(ends, axis=1),
         )
 
-    def solve(
+    def vary(
         self, laid: Laid, level_m: Floats, rated_n: Floats, strain: Floats, centre_m: Floats | None = None
-    ) -> Batch:
-        """Hang all lanes.
+    ) -> tuple[Problem, Variations]:
+        """The hang problem of all lanes, and how it varies.
 
         Parameters
         ----------
@@ -135,20 +154,21 @@ class Lanes:
         """
         count, paths = laid.length_m.shape
         points: Floats | None = None
-        if not self._still:
+        if laid.ends_m is not None:
             both = np.zeros((count, paths, 2, 3))
             both[:, :, 0, 2] = level_m[:, None]
             both[:, :, 1] = laid.ends_m
             points = both.reshape(count, 2 * paths, 3)
         soft = (strain * (_RATED_N / rated_n))[:, None]
-        return solve_many(
-            self._problem,
-            Variations(
-                length_m=laid.length_m,
-                strain_at_rated=soft * (laid.elastic_m / laid.length_m),
-                points_m=points,
-                centre_of_gravity_m=None if centre_m is None else centre_m[:, None],
+        return self._problem, Variations(
+            length_m=laid.length_m,
+            strain_at_rated=(
+                np.repeat(soft, paths, axis=1)
+                if laid.elastic_m is laid.length_m
+                else soft * (laid.elastic_m / laid.length_m)
             ),
+            points_m=points,
+            centre_of_gravity_m=None if centre_m is None else centre_m[:, None],
         )
 
 
@@ -157,6 +177,11 @@ class _Straight:
 
     def __init__(self, sling: int, at_m: Floats, loop_m: Floats) -> None:
         self.sling, self._at_m, self._loop_m = sling, at_m, loop_m
+
+    @property
+    def whole(self) -> bool:
+        """Whether all of its sling hangs free."""
+        return not self._loop_m.any()
 
     @property
     def at_m(self) -> Point3:

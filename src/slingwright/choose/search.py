@@ -198,7 +198,7 @@ class Search:
         return Column(self.space.kept, self._maker, source, alive, by, graded)
 
     def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
-        """Hang rows of the sieve; those sure to be graded may be left `UNASKED` where they lose by that."""
+        """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""
         self._sieves.ask(questions, graded_lose=graded_lose)
 
     def known(self, source: Source) -> Known:

@@ -26,7 +26,7 @@ from slingwright.choose.nominal import (
     SWAPPED_AT_MOST,
 )
 from slingwright.choose.setting import Setting
-from slingwright.hang.batch import Batch
+from slingwright.hang.screen import Screen, View, screen_many
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 __all__ = ["BEATEN", "Asked", "Sieve", "Sifted"]
 
 _OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
+_MANY = 50_000  # lanes: fewer are not worth a second thread
 _FEW = 32  # lanes: so few are hung in every case at once
 _FIRST_CORNERS = 4
 BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
@@ -54,7 +55,7 @@ class Asked(NamedTuple):
     rated_n: Floats
     stiff: Floats  # strain at the rated load
     soft: Floats
-    limit_n: Floats  # (S, slings) of a part
+    limit_n: Floats  # of a part
 
 
 @dataclass(slots=True, kw_only=True)
@@ -83,18 +84,22 @@ class Sieve:
         self._thin = 1.0 - book.limit("reserve_ratio").value
         if len(self._corners) > _FIRST_CORNERS:
             self._corners.insert(1, self._corners.pop(len(self._corners) // 2 - 1))
-        self._size = np.array([load.length_m, load.width_m, load.height_m])
         self._least_deg = max(want.least_angle_deg, book.limit("least_angle_deg").value)
         self._room_m = min(h.headroom_m for h in setting.lift.hooks)
         self._level_deg = max(want.level_within_deg, LEAST_TILT_DEG)
-        plain = [h.hitch is Hitch.BASKET and h.wraps == 1 for h in holdings]
-        self._plain = np.array(plain)[sling_of] & (self._arrangement.legs > 1)
-        self._chokes = np.array([h.hitch is Hitch.CHOKER for h in holdings])[sling_of]
+        main = holdings[0]  # of all slings alike, but for where they lie
+        self._plain = main.hitch is Hitch.BASKET and main.wraps == 1 and self._arrangement.legs > 1
+        self._chokes = main.hitch is Hitch.CHOKER
         picks = {p.name: p for p in load.pick_points}
         mine = [picks.get(holdings[i].pick or "") for i in sling_of]
         rated = [np.inf if p is None or p.rated_n is None else p.rated_n for p in mine]
-        self._pick_n = np.array(rated)
-        self._upright = np.array([p is not None and p.vertical_only for p in mine])
+        self._view = View(
+            limit_n=np.zeros(0),
+            pick_n=np.array(rated),
+            along=np.full(len(mine), self._plain or self._chokes),
+            upright=np.array([p is not None and p.vertical_only for p in mine]),
+            size_m=np.array([load.length_m, load.width_m, load.height_m]),
+        )
 
     def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:
         """Hang all lanes, each only as far as it holds.
@@ -108,62 +113,41 @@ class Sieve:
 
     # -- conditions: by how much of its limit a lane is over ----------------------------------------
 
-    def over(
-        self, batch: Batch, shares: Floats, laid: Laid, lengths_m: Floats, centre_m: Floats
-    ) -> list[tuple[str, Floats]]:
-        """Each condition that a hang must meet; `centre_m` (3,) or (S, 3)."""
-        flattest = np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg)
-        lowest = np.minimum(batch.up * self._size, 0.0).sum(axis=1) - (batch.up * centre_m).sum(axis=1)
-        height = batch.hook_above_cg_m - lowest + self._longer(batch, lengths_m)
+    def over(self, hung: Screen, longer_m: Floats) -> list[tuple[str, Floats]]:
+        """Each condition that a hang must meet; `longer_m` (S,) is what the slings may be longer than told.
+
+        The hook then stands higher by no less than that over the sine of this hang's flattest leg (a
+        flatter one of another case only adds). A leg leans from a lug's own vertical by no less than from
+        the world's less the load's tilt.
+        """
+        sine = np.maximum(np.sin(np.radians(hung.flattest_deg)), LEAST_SINE)
         found = [
-            ("hangs-not", np.where(batch.status != 0, np.inf, 0.0)),
-            ("rated-load", shares - 1.0),
-            ("least-angle", 1.0 - flattest.min(axis=1) / self._least_deg),
-            ("headroom", height / self._room_m - 1.0),
-            ("tilt", batch.tilt_deg / self._level_deg - 1.0),
+            ("hangs-not", np.where(hung.status != 0, np.inf, 0.0)),
+            ("rated-load", hung.share - 1.0),
+            ("least-angle", 1.0 - hung.flattest_deg / self._least_deg),
+            ("headroom", (hung.height_m + longer_m / sine) / self._room_m - 1.0),
+            ("tilt", hung.tilt_deg / self._level_deg - 1.0),
         ]
-        if np.isfinite(self._pick_n).any() or self._upright.any():
-            found.append(("pick-rating", self._lugs(batch)))
-        if self._plain.any():
+        if np.isfinite(self._view.pick_n).any():
+            found.append(("pick-rating", hung.pick_share - 1.0))
+        if self._view.upright.any():
+            most = self._setting.rulebook.limit("lug_lean_deg").value
+            found.append(("pick-rating", (hung.lean_deg - hung.tilt_deg) / most - 1.0))
+        if self._plain:
             least = self._setting.rulebook.limit("basket_least_angle_along_deg").value
-            along = self._along_deg(batch, laid, centre_m)[:, self._plain]
-            found.append(("slip", 1.0 - along.min(axis=1) / least))
+            found.append(("slip", 1.0 - hung.along_deg / least))
         return found
 
-    def _along_deg(self, batch: Batch, laid: Laid, centre_m: Floats) -> Floats:
-        """Each loaded path's angle from the horizontal seen along the load [deg]; 90 where it is slack."""
-        hook = centre_m + batch.up * batch.hook_above_cg_m[:, None]  # it hangs over the centre
-        way = hook[:, None] - laid.ends_m
-        along = np.degrees(np.arctan2(way[:, :, 2], np.abs(way[:, :, 0])))
-        return np.where(batch.slack, 90.0, along)
+    def longer_m(self, lengths_m: Floats) -> Floats:
+        """How much longer than told the longest sling of each lane may be made [m].
 
-    def _lugs(self, batch: Batch) -> Floats:
-        """The worst pick point's pull over its rating, or lean over what a vertical-only one may take.
-
-        A leg leans from a lug's own vertical by no less than from the world's less the load's tilt.
+        The smaller of a matched set's tolerance and a loose sling's.
         """
-        worst = np.asarray((batch.tension_n / self._pick_n).max(axis=1) - 1.0)
-        if self._upright.any():
-            most = self._setting.rulebook.limit("lug_lean_deg").value
-            lean = np.where(batch.slack, 0.0, 90.0 - batch.angle_from_horizontal_deg)[:, self._upright]
-            worst = np.maximum(worst, (lean.max(axis=1) - batch.tilt_deg) / most - 1.0)
-        return worst
-
-    def _longer(self, batch: Batch, lengths_m: Floats) -> Floats:
-        """The least by which the hook may stand higher where the slings are as long as they may be made [m].
-
-        As in the careful figure, with this hang's own angles (a flatter one of another case only adds) and
-        the smaller of a matched set's tolerance and a loose sling's.
-        """
-        want, practice = self._setting.lift.want, self._setting.shop.practice
+        want, practice, longest = self._setting.lift.want, self._setting.shop.practice, lengths_m.max(axis=1)
         if want.tolerance_length_m is not None or want.tolerance_length_rel is not None:
-            off = (want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * lengths_m
-        else:
-            off = practice.tolerance_rel * lengths_m + practice.tolerance_m
-            if want.matched_set:
-                off = np.minimum(off, practice.matched_tolerance_m)
-        angle = np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1)
-        return np.asarray(off.max(axis=1) / np.maximum(np.sin(np.radians(angle)), LEAST_SINE))
+            return np.asarray((want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * longest)
+        off = practice.tolerance_rel * longest + practice.tolerance_m
+        return np.asarray(np.minimum(off, practice.matched_tolerance_m) if want.matched_set else off)
 
 
 class _Sift:
@@ -175,7 +159,7 @@ class _Sift:
         self.why = np.zeros(count, dtype=np.int8)
         self.share, self.miss = np.zeros(count), np.zeros(count)
         self.crooked = np.zeros(count, dtype=np.bool_)
-        self._limit_n = asked.limit_n[:, sieve._lanes.sling_of]
+        self._longer_m = sieve.longer_m(asked.lengths_m)
         self._flattest = np.full(count, 90.0)
         self._level = sieve._lanes.lay(asked.lengths_m, asked.place)
 
@@ -209,47 +193,54 @@ class _Sift:
     def _left(self) -> Places:
         return np.flatnonzero(self.why == 0)
 
-    def _solve(self, at: Places, laid: Laid, strain: Floats, centre_m: Floats | None = None) -> Batch:
-        asked = self._asked
-        return self._sieve._lanes.solve(laid, asked.level_m[at], asked.rated_n[at], strain[at], centre_m)
+    def _hang(
+        self,
+        at: Places,
+        laid: Laid,
+        strain: Floats,
+        centre_m: Floats | None = None,
+        level_m: Floats | None = None,
+    ) -> Screen:
+        sieve, asked = self._sieve, self._asked
+        problem, variations = sieve._lanes.vary(
+            laid, asked.level_m[at] if level_m is None else level_m, asked.rated_n[at], strain[at], centre_m
+        )
+        threads = None if len(at) > _MANY else 1
+        return screen_many(
+            problem, variations, sieve._view._replace(limit_n=asked.limit_n[at]), threads=threads
+        )
 
     def _told(self, strain: Floats) -> Laid:
         """The told state of every lane still in, at one end of the stretch range; how they then lie."""
         sieve, asked, at = self._sieve, self._asked, self._left()
-        laid = self._level.take(at)
-        batch = self._solve(at, laid, strain)
+        every = len(at) == len(self.why)
+        laid = self._level if every else self._level.take(at)
+        hung = self._hang(at, laid, strain)
         if sieve._lanes.curved:  # once more with the tangents of the hook as it hangs
-            height = sieve._centre[2] + batch.hook_above_cg_m * np.cos(np.radians(batch.tilt_deg))
+            height = sieve._centre[2] + hung.hook_above_cg_m * np.cos(np.radians(hung.tilt_deg))
             laid = sieve._lanes.lay(asked.lengths_m[at], asked.place[at], height)
-            batch = self._solve(at, laid, strain)
-        shares = (batch.tension_n / self._limit_n[at]).max(axis=1)
-        self.share[at] = np.maximum(self.share[at], shares)
-        flattest = np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1)
-        self._flattest[at] = np.minimum(self._flattest[at], flattest)
-        for reason, over in sieve.over(batch, shares, laid, asked.lengths_m[at], sieve._centre):
-            self.miss[at] = np.maximum(self.miss[at], over)
+            hung = self._hang(at, laid, strain)
+        self.share[at] = np.maximum(self.share[at], hung.share)
+        self._flattest[at] = np.minimum(self._flattest[at], hung.flattest_deg)
+        worst = np.zeros(len(at))
+        for reason, over in sieve.over(hung, self._longer_m[at]):
+            np.maximum(worst, over, out=worst)
             self._drop(reason, at, over > sieve._margin)
-        self._grade(at, batch, laid)
-        if len(at) == len(self.why):
-            return laid
-        whole = Laid(
-            length_m=self._level.length_m.copy(),
-            elastic_m=self._level.elastic_m.copy(),
-            ends_m=self._level.ends_m.copy(),
-        )
-        whole.length_m[at], whole.elastic_m[at], whole.ends_m[at] = laid.length_m, laid.elastic_m, laid.ends_m
-        return whole
+        self.miss[at] = np.maximum(self.miss[at], worst)
+        self._grade(at, hung)
+        if every or not sieve._lanes.curved:
+            return laid if every else self._level
+        return self._level.put(at, laid)
 
-    def _grade(self, at: Places, batch: Batch, laid: Laid) -> None:
+    def _grade(self, at: Places, hung: Screen) -> None:
         """What grades by the told hang alone: chokers pulled flat, a hook with its legs far apart."""
         sieve, book = self._sieve, self._sieve._setting.rulebook
-        if sieve._chokes.any():
+        sure = sieve._margin + LAST_BITS
+        if sieve._chokes:
             least = book.limit("choker_low_pull_deg").value
-            along = sieve._along_deg(batch, laid, sieve._centre)[:, sieve._chokes].min(axis=1)
-            self.crooked[at] |= along < least * (1.0 - sieve._margin - LAST_BITS)
+            self.crooked[at] |= hung.along_deg < least * (1.0 - sure)
         most = book.limit("hook_angle_deg").value
-        spread = _spread_deg(batch, laid, sieve._centre)
-        self.crooked[at] |= spread > most * (1.0 + sieve._margin + LAST_BITS)
+        self.crooked[at] |= hung.spread_deg > most * (1.0 + sure)
 
     def _floors(self) -> None:
         """The rule's floor of each lane at its flattest told angle against the limit; a tie fails.
@@ -263,26 +254,25 @@ class _Sift:
             arrangement.legs, setting.weight_n / parts, 90.0, symmetric=False
         )
         sines = np.sin(np.radians(np.clip(self._flattest, _GROUND_DEG, 90.0)))
-        share = upright.value / sines / self._asked.limit_n[:, 0] * (1.0 - LAST_BITS)
+        share = upright.value / sines / self._asked.limit_n * (1.0 - LAST_BITS)
         self.share = np.maximum(self.share, share)
         at = self._left()
         self._drop("rated-load", at, share[at] * (1.0 - sieve._margin) >= 1.0)
 
     def _corner_cases(self, strain: Floats, laid: Laid, corners: Sequence[Point3]) -> None:
         """Corners of the centre's box at one end of the stretch range, for the lanes still in."""
-        sieve, asked, kept, many = self._sieve, self._asked, self._left(), len(corners)
+        sieve, kept, many = self._sieve, self._left(), len(corners)
         if not corners or not len(kept):
             return
         at, centre = np.repeat(kept, many), np.tile(np.array(corners), (len(kept), 1))
-        mine = laid.take(at)
-        batch = self._solve(at, mine, strain, centre)
-        shares = (batch.tension_n / self._limit_n[at]).max(axis=1)
+        hung = self._hang(at, laid.take(at), strain, centre)
         known = sieve._setting.lift.load.centre.known
-        for reason, over in sieve.over(batch, shares, mine, asked.lengths_m[at], centre):
+        for reason, over in sieve.over(hung, self._longer_m[at]):
             if known or reason in _OF_STRENGTH:  # an unknown centre's box is no pose
                 fails = np.asarray((over > sieve._margin).reshape(len(kept), many).any(axis=1))
                 self._drop(reason, kept, fails)
-        self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
+        share = hung.share.reshape(len(kept), many)
+        self.share[kept] = np.maximum(self.share[kept], share[:, 0] if many == 1 else share.max(axis=1))
 
     def _swaps(self, strain: Floats, orders: Sequence[tuple[int, ...]]) -> None:
         """Other orders of unequal legs: none may overload a part; a crooked one grades.
@@ -305,12 +295,11 @@ class _Sift:
         if not len(row):
             return
         laid = sieve._lanes.lay(swapped, asked.place[row])
-        batch = sieve._lanes.solve(laid, level, asked.rated_n[row], strain[row])
-        shares = (batch.tension_n / self._limit_n[row]).max(axis=1)
+        hung = self._hang(row, laid, strain, level_m=level)
         over, crooked, falls = (np.zeros(len(self.why), dtype=np.bool_) for _ in range(3))
-        np.logical_or.at(over, row, shares > 1.0 + LAST_BITS)
-        np.logical_or.at(crooked, row, batch.tilt_deg > sieve._level_deg * (1.0 + LAST_BITS))
-        np.logical_or.at(falls, row, batch.status != 0)
+        np.logical_or.at(over, row, hung.share > 1.0 + LAST_BITS)
+        np.logical_or.at(crooked, row, hung.tilt_deg > sieve._level_deg * (1.0 + LAST_BITS))
+        np.logical_or.at(falls, row, hung.status != 0)
         self.crooked |= crooked
         self._drop("hangs-not", kept, falls[kept])
         self._drop("swap", kept, over[kept])
@@ -318,18 +307,3 @@ class _Sift:
     def _drop(self, reason: str, at: Places, fails: Bools) -> None:
         fresh = at[fails & (self.why[at] == 0)]
         self.why[fresh] = REASONS.index(reason)
-
-
-def _spread_deg(batch: Batch, laid: Laid, centre_m: Floats) -> Floats:
-    """Largest angle between two loaded paths at the hook [deg]; 0 with fewer than two."""
-    paths = laid.length_m.shape[1]
-    if paths < 2:
-        return np.zeros(len(laid.length_m))
-    way = (centre_m + batch.up * batch.hook_above_cg_m[:, None])[:, None] - laid.ends_m
-    way /= np.sqrt((way * way).sum(axis=2))[:, :, None]
-    worst = np.ones(len(way))
-    for i in range(paths):
-        for j in range(i + 1, paths):
-            dot = (way[:, i] * way[:, j]).sum(axis=1)
-            worst = np.minimum(worst, np.where(batch.slack[:, i] | batch.slack[:, j], 1.0, dot))
-    return np.asarray(np.degrees(np.arccos(np.clip(worst, -1.0, 1.0))))

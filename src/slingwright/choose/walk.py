@@ -19,7 +19,8 @@ from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import REASONS, UNASKED
+from slingwright.choose.nominal import REASONS
+from slingwright.choose.sieve import BEATEN
 from slingwright.choose.space import Entry
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Found", "Walk"]
 
+_ONE = np.ones(1, dtype=np.bool_)
 _DEARER = "grade-1-and-dearer"
 _TOGETHER = 64  # columns sifted in one batch at most; the first time one, twice as many each time after that
 
@@ -147,7 +149,7 @@ class Walk:
         on_eye = chokes_on_eye(self.search.setting, source, pairs.row, pairs.place)
         if not on_eye.any():
             return pairs
-        self._lose(column, "choke", pairs.take(np.flatnonzero(on_eye)))
+        self._lose(column, "choke", pairs, on_eye)
         return pairs.take(np.flatnonzero(~on_eye))
 
     def _sift(self, first: Column) -> None:
@@ -173,18 +175,19 @@ class Walk:
     def _take_in(self, column: Column, pairs: Pairs) -> None:
         known = self.search.known(column.source)
         why = known.why[pairs.row, pairs.place]
-        for k in np.unique(why[why > 0]):
-            self._lose(column, REASONS[k], pairs.take(np.flatnonzero(why == k)))
-        fell = np.flatnonzero(why > 0)
-        if len(fell):
+        counts = np.bincount(why - BEATEN, minlength=len(REASONS) - BEATEN)[1 - BEATEN :]
+        for k in (np.flatnonzero(counts) + 1).tolist():
+            self._lose(column, REASONS[k], pairs, why == k)
+        if counts.any():
+            fell = np.flatnonzero(why > 0)
             misses = known.miss[pairs.row[fell], pairs.place[fell]]
             best = int(np.argmin(misses))
             at = fell[best]
             self.search.note_miss(column, float(misses[best]), int(pairs.row[at]), int(pairs.place[at]))
-        beaten = np.flatnonzero(why == UNASKED)
-        if len(beaten):
-            self._lose(column, _DEARER, pairs.take(beaten))
-        column.passing = pairs.take(np.flatnonzero(why == 0))
+        passes = np.flatnonzero(why == 0)
+        if len(passes) + counts.sum() < len(why):
+            self._lose(column, _DEARER, pairs, why == BEATEN)
+        column.passing = pairs.take(passes)
         self._drop_graded(column)
 
     def _drop_graded(self, column: Column) -> None:
@@ -195,7 +198,7 @@ class Walk:
         known = self.search.known(column.source)
         graded = known.graded[passing.row, passing.place] | column.graded
         if graded.any():
-            self._lose(column, _DEARER, passing.take(np.flatnonzero(graded)))
+            self._lose(column, _DEARER, passing, graded)
             column.keep_passing(~graded)
 
     # -- candidates -----------------------------------------------------------------------------------
@@ -215,10 +218,10 @@ class Walk:
         verdict, fresh = self.search.judge(entry, candidate, beaten_at_grade=beaten, sieved=True)
         self.found.solved += fresh
         if verdict.stop is not None:
-            self._lose(column, verdict.stop.rule, lost, candidate, verdict.stop)
+            self._lose(column, verdict.stop.rule, lost, _ONE, candidate, verdict.stop)
             yield verdict
         elif beaten is not None and verdict.grade >= beaten:
-            self._lose(column, _DEARER, lost, candidate)
+            self._lose(column, _DEARER, lost, _ONE, candidate)
             yield verdict
         elif self.by == "reserve" and verdict.complete:  # its exact measure is known only now
             mass = round(candidate.mass_kg * MICRO)
@@ -242,12 +245,14 @@ class Walk:
         column: Column,
         rule: str,
         pairs: Pairs,
+        which: NDArray[np.bool_],
         candidate: Candidate | None = None,
         stop: Finding | None = None,
     ) -> None:
-        self.found.rejected[rule] += len(pairs.row)
+        self.found.rejected[rule] += int(np.count_nonzero(which))
         if self.search.keep_lost:
-            self.found.lost.extend(self.search.lost(column.source, rule, pairs, candidate, stop))
+            them = pairs.take(np.flatnonzero(which))
+            self.found.lost.extend(self.search.lost(column.source, rule, them, candidate, stop))
 
 
 def _question(column: Column, pairs: Pairs) -> Question:
