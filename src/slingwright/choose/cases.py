@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 __all__ = [
+    "PERCENTILE",
     "Ends",
     "SolvedCase",
     "corner_cases",
@@ -42,7 +43,7 @@ __all__ = [
 ]
 
 _ROUNDS = 2  # of taking a string anew for the hook where it hangs
-_SHARE = 0.99  # the percentile of the worst utilisation (DESIGN)
+PERCENTILE = 0.99  # the percentile of the worst utilisation (DESIGN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,7 +212,7 @@ def sampled_case(
     utilisation = (batch.tension_n / limits).max(axis=1)
     utilisation = np.where(batch.status == 0, utilisation, math.inf)
     order = np.argsort(utilisation, kind="stable")
-    pick = int(order[math.ceil(_SHARE * setting.draws.samples) - 1])
+    pick = int(order[math.ceil(PERCENTILE * setting.draws.samples) - 1])
     return _solved("worst", problem_of_sample(worst.problem, variations, pick), nominal=False, pose=False)
 
 

@@ -53,6 +53,13 @@ class Source:
         return self.group.rows if self.shelf_row is None else self.group.shelf_rows
 
     @property
+    def rows_at(self) -> Ints:
+        """How many of its rows fit each place (P,)."""
+        if self.shelf_row is not None:
+            return np.asarray(self.rows.fits[self.shelf_row], dtype=np.int64)
+        return self.rows.many_at
+
+    @property
     def row_numbers(self) -> Ints:
         """Which of those rows, in the order of their slings' lengths together."""
         return self.rows.by_total if self.shelf_row is None else np.array([self.shelf_row])
@@ -88,11 +95,12 @@ def sources(
 ) -> list[tuple[int, Source]]:
     """Everything the group's columns may be made of, each with a bound on its measure, least first."""
     out: list[tuple[int, Source]] = []
-    for guard in guards:
-        for strong in group.makes:
-            bound = _bound(setting, kept, group, strong, guard, by)
+    for strong in group.makes:
+        bounds = _bounds(setting, kept, group, strong, guards, by)
+        for guard, bound in zip(guards, bounds, strict=True):
             if bound is not None:
                 out.append((bound, Source(group=group, strong=strong, protection=guard, stock=group.slings)))
+    for guard in guards:
         for k, strong in group.stock:
             stock = (group.shelf_slings[k],)
             bound = _stock_bound(setting, kept, group, strong, stock, guard, by)
@@ -135,23 +143,38 @@ def _stock_bound(
     return min(f.days for f in priced)
 
 
-def _bound(
-    setting: Setting, kept: Kept, group: Group, strong: Strong, guard: Protection, by: str
-) -> int | None:
-    if group.slings:
-        return _stock_bound(setting, kept, group, strong, group.slings, guard, by)
-    line, bare = kept.line(strong.make, guard), kept.line(strong.make, Protection.NONE)
-    if isinstance(line, Refusal) or isinstance(bare, Refusal) or not line.lofts:
-        return None
+def _bounds(
+    setting: Setting,
+    kept: Kept,
+    group: Group,
+    strong: Strong,
+    guards: tuple[Protection, ...],
+    by: str,
+) -> list[int | None]:
+    """What no candidate with each protection is below; None where there can be none."""
+    make, slings = strong.make, group.slings
+    if slings:
+        return [_stock_bound(setting, kept, group, strong, slings, guard, by) for guard in guards]
+    bare = kept.line(make, Protection.NONE)
+    if isinstance(bare, Refusal) or not bare.lofts:
+        return [None] * len(guards)
+    lines = [bare if guard is Protection.NONE else kept.line(make, guard) for guard in guards]
     if by == "reserve":
-        return _reserve_bound(setting, group, strong)
-    if by == "delivery":
-        return min(loft.days for loft in line.lofts)
-    least = np.maximum(group.rows.least, kept.steps(line.least_length_m))
-    if by == "weight":
-        return math.floor(float(kept.masses(bare, strong.make)[least].sum()) * MICRO) - 1
-    guards = line.guard_minor * group.arrangements[0].legs
-    return int(kept.prices(bare, strong.make)[least].sum()) + guards
+        least, more = _reserve_bound(setting, group, strong), [0] * len(lines)
+    elif by == "delivery":
+        least, more = min(loft.days for loft in bare.lofts), [0] * len(lines)
+    else:
+        steps = np.maximum(group.rows.least, kept.steps(bare.least_length_m))
+        if by == "weight":  # what protects them adds to it
+            least, more = (
+                math.floor(float(kept.masses(bare, make)[steps].sum()) * MICRO) - 1,
+                [0] * len(lines),
+            )
+        else:
+            legs = group.arrangements[0].legs
+            least = int(kept.prices(bare, make)[steps].sum())
+            more = [0 if isinstance(line, Refusal) else line.guard_minor * legs for line in lines]
+    return [None if isinstance(x, Refusal) else least + y for x, y in zip(lines, more, strict=True)]
 
 
 class Column:

@@ -69,6 +69,11 @@ class RowSet:
         return self._sewn[key]
 
     @cached_property
+    def many_at(self) -> Counts:
+        """How many rows fit each place (P,)."""
+        return np.asarray(self.fits.sum(axis=0))
+
+    @cached_property
     def by_total(self) -> Counts:
         """The rows that fit anywhere, in the order of their slings' lengths together."""
         used = np.flatnonzero(self.fits.any(axis=1))

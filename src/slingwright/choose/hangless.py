@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -32,6 +32,7 @@ from slingwright.choose.candidate import Candidate
 from slingwright.choose.column import Source
 from slingwright.choose.figures import hangless_facts
 from slingwright.choose.groups import Group
+from slingwright.choose.kept import Kept
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.sling import Hitch
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
 
     Places = NDArray[np.int64]
 
-__all__ = ["Hangless", "Ruling", "chokes_on_eye"]
+__all__ = ["Hangless", "Ruling", "Way", "chokes_on_eye"]
 
 _Key = tuple[object, ...]
 LONGEST_M = 1e6  # longer than any sling
@@ -53,6 +54,13 @@ class Ruling:
 
     stop: Finding | None
     graded: bool
+
+
+class Way(NamedTuple):
+    """Places of a group at which the rules see the same, and the number of what they see."""
+
+    number: int
+    places: Places
 
 
 def _stack(setting: Setting, c: Candidate) -> _Key:
@@ -89,54 +97,77 @@ _RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key]], ...
 class Hangless:
     """The rulings of one search, each rule's kept by what it looks at."""
 
-    def __init__(self, setting: Setting) -> None:
-        self._setting = setting
-        self._ruled: dict[_Key, Ruling] = {}
-        self._ways: dict[int, tuple[object, _Key]] = {}
-        self._ways_of: dict[int, tuple[Group, list[NDArray[np.int64]]]] = {}  # a group held keeps its id
+    def __init__(self, setting: Setting, kept: Kept) -> None:
+        self._setting, self._kept = setting, kept
+        self._ruled: list[dict[_Key, Ruling]] = [{} for _ in _RULES]
+        self._ways: dict[_Key, int] = {}  # numbered: a number is quicker to look up than what it stands for
+        self._ways_of: dict[int, tuple[Group, list[Way]]] = {}  # a group held keeps its id
+        self._looks: dict[_Key, tuple[object, tuple[_Key, ...]]] = {}
 
-    def of(self, probe: Candidate, rated: tuple[SlingRated, ...]) -> Ruling:
-        """What they say of a candidate whatever its lengths; its own are not looked at."""
-        way, graded = self._way(probe.arrangement), False
-        main = next(i for i, h in enumerate(probe.arrangement.holdings) if h.role == "main")
-        for number, (rule, looks_at) in enumerate(_RULES):
-            key = (number, way, looks_at(self._setting, probe, rated[main]))
-            ruling = self._ruled.get(key)
+    def of(self, source: Source, way: Way) -> Ruling:
+        """What they say of a source at the places of one way, whatever its lengths."""
+        graded = False
+        for ruled, look, rule in zip(self._ruled, self._looks_of(source), _RULES, strict=True):
+            key = (way.number, look)
+            ruling = ruled.get(key)
             if ruling is None:
-                ruling = self._ruled[key] = self._ask(rule, probe, rated)
+                ruling = ruled[key] = self._ask(rule[0], source, int(way.places[0]))
             if ruling.stop is not None:
                 return ruling
             graded |= ruling.graded
         return Ruling(None, graded)
 
-    def ways(self, group: Group) -> list[NDArray[np.int64]]:
+    def ways(self, group: Group) -> list[Way]:
         """The group's places, those together at which the rules see the same."""
         if id(group) not in self._ways_of:
-            alike: dict[_Key, list[int]] = {}
+            alike: dict[int, list[int]] = {}
             for place, arrangement in enumerate(group.arrangements):
-                alike.setdefault(self._way(arrangement), []).append(place)
-            self._ways_of[id(group)] = (group, [np.array(x) for x in alike.values()])
+                number = self._ways.setdefault(_way(arrangement), len(self._ways))
+                alike.setdefault(number, []).append(place)
+            self._ways_of[id(group)] = (group, [Way(n, np.array(x)) for n, x in alike.items()])
         return self._ways_of[id(group)][1]
 
-    def _ask(self, rule: Rule, probe: Candidate, rated: tuple[SlingRated, ...]) -> Ruling:
-        found = rule(hangless_facts(self._setting, probe, rated, LONGEST_M), self._setting.rulebook)
+    def _looks_of(self, source: Source) -> tuple[_Key, ...]:
+        """What each rule looks at of a source, whatever the way."""
+        rated = source.strong.rated
+        key = (id(rated), source.protection, source.stock[0].id if source.stock else None)
+        if key not in self._looks:
+            probe = self.probe(source, 0)
+            main = next(i for i, h in enumerate(probe.arrangement.holdings) if h.role == "main")
+            looks = tuple(looks_at(self._setting, probe, rated[main]) for _, looks_at in _RULES)
+            self._looks[key] = (rated, looks)  # held, so that its id stays its own
+        return self._looks[key][1]
+
+    def probe(self, source: Source, place: int) -> Candidate:
+        """A candidate of the source without length or price: enough for the rules that need neither."""
+        return Candidate(
+            arrangement=source.group.arrangements[place],
+            base=source.stock[0].spec if source.stock else self._kept.spec(source.strong.make),
+            lengths_m=(),
+            protection=source.protection,
+            stock=source.stock,
+            price_minor=0,
+            mass_kg=0.0,
+            days=0,
+            lofts=(),
+            least_length_m=None,
+        )
+
+    def _ask(self, rule: Rule, source: Source, place: int) -> Ruling:
+        facts = hangless_facts(self._setting, self.probe(source, place), source.strong.rated, LONGEST_M)
+        found = rule(facts, self._setting.rulebook)
         stop = next((f for f in found if f.outcome is Outcome.STOP), None)
         return Ruling(stop, any(f.grades for f in found))
 
-    def _way(self, a: Arrangement) -> _Key:
-        """What the rules see of an arrangement: hitches, hooks, picks and what each sling lies on."""
-        known = self._ways.get(id(a))
-        if known is None:
-            ways = tuple(
-                (h.id, h.hitch, h.wraps, h.role, h.hook, h.pick)
-                + ((h.round.edges, h.round.radius_m, h.round.loop_m) if h.round is not None else ())
-                for h in a.holdings
-            )
-            known = self._ways[id(a)] = (
-                a,
-                (a.family, ways),
-            )  # the arrangement is held, so its id stays its own
-        return known[1]
+
+def _way(a: Arrangement) -> _Key:
+    """What the rules see of an arrangement: hitches, hooks, picks and what each sling lies on."""
+    ways = tuple(
+        (h.id, h.hitch, h.wraps, h.role, h.hook, h.pick)
+        + ((h.round.edges, h.round.radius_m, h.round.loop_m) if h.round is not None else ())
+        for h in a.holdings
+    )
+    return a.family, ways
 
 
 def chokes_on_eye(setting: Setting, source: Source, row: Places, place: Places) -> NDArray[np.bool_]:

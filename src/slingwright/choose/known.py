@@ -25,7 +25,7 @@ class Known:
 
     def __init__(self, shape: tuple[int, ...]) -> None:
         self.why = np.full(shape, UNASKED, dtype=np.int8)
-        self.share, self.miss = np.zeros(shape), np.zeros(shape)
+        self.share, self.miss, self.spread = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         self.graded = np.zeros(shape, dtype=np.bool_)
 
 
@@ -96,6 +96,14 @@ class Sieves:
             at += len(row)
             known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
             known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+
+    def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> float:
+        """The least that the sampled figure of one row at one place can be, as a share of its limit.
+
+        0 where no sieve tells it (a beam, several hooks).
+        """
+        sieve = self._sieves.get(q.group.places[0])
+        return 0.0 if sieve is None else sieve.spread(_asked(q, q.row, q.place), tolerance_m)
 
     def _one_by_one(self, q: Question) -> None:
         """Under a beam or several hooks: one place alone, one stiffness at a time."""

@@ -148,7 +148,7 @@ class Lanes:
         ----------
         laid : Laid
         level_m : (S,) height of the level hook, where the search begins [m].
-        rated_n, strain : (S,) vertical rated load [N] and the stretch at it.
+        rated_n, strain : (S,) vertical rated load [N] and the stretch at it, (S,) or each path's, (S, paths).
         centre_m : (S, 3), optional
             The centre of gravity where it is not the told one.
         """
@@ -159,13 +159,12 @@ class Lanes:
             both[:, :, 0, 2] = level_m[:, None]
             both[:, :, 1] = laid.ends_m
             points = both.reshape(count, 2 * paths, 3)
-        soft = (strain * (_RATED_N / rated_n))[:, None]
+        each = np.repeat(strain[:, None], paths, axis=1) if strain.ndim == 1 else strain
+        soft = each * (_RATED_N / rated_n)[:, None]
         return self._problem, Variations(
             length_m=laid.length_m,
             strain_at_rated=(
-                np.repeat(soft, paths, axis=1)
-                if laid.elastic_m is laid.length_m
-                else soft * (laid.elastic_m / laid.length_m)
+                soft if laid.elastic_m is laid.length_m else soft * (laid.elastic_m / laid.length_m)
             ),
             points_m=points,
             centre_of_gravity_m=None if centre_m is None else centre_m[:, None],

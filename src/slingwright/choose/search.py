@@ -15,10 +15,11 @@ import numpy as np
 from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
+from slingwright.choose.cases import length_tolerance_m
 from slingwright.choose.column import Column, Pairs, Source
 from slingwright.choose.evaluate import Verdict, evaluate
 from slingwright.choose.groups import Group
-from slingwright.choose.hangless import Hangless, Ruling
+from slingwright.choose.hangless import Hangless, Ruling, Way
 from slingwright.choose.known import Known, Question, Sieves
 from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
@@ -55,7 +56,7 @@ class Search:
         self._maker = BlockMaker(self.space.kept)
         self._sieves = Sieves(setting)
         self._verdicts: dict[str, Verdict] = {}
-        self._hangless = Hangless(setting)
+        self._hangless = Hangless(setting, self.space.kept)
         self._nearest: dict[_Kind, tuple[float, Finding, str]] = {}
         self._misses: dict[_Kind, list[_Miss]] = {}
         self._out_of_time, self._progress = out_of_time, progress
@@ -118,6 +119,10 @@ class Search:
             self.note(candidate, verdict.findings)
         return verdict, True
 
+    def is_judged(self, candidate: Candidate) -> bool:
+        """Whether there is a verdict on it."""
+        return candidate.text in self._verdicts
+
     def note(self, candidate: Candidate, findings: Sequence[Finding]) -> None:
         """Keep its stop if it is the nearest miss of its family and fibre.
 
@@ -134,9 +139,7 @@ class Search:
 
         `row` at `place`; None where all of it fell: then its best row there will do.
         """
-        source = column.source
-        family = source.group.arrangements[0].family
-        kept = self._misses.setdefault((family, source.strong.make.fibre), [])
+        kept = self._misses.setdefault(_kind(column.source), [])
         if len(kept) < _NEAREST_TRIES or miss < kept[-1].miss:
             kept.append(_Miss(miss, column, row, place))
             kept.sort(key=lambda m: m.miss)  # stable: of equal ones the first stays
@@ -164,34 +167,21 @@ class Search:
         self.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
         return int(pairs.row[np.argmin(self.known(source).miss[pairs.row, pairs.place])])
 
-    def ways(self, group: Group) -> list[NDArray[np.int64]]:
+    def ways(self, group: Group) -> list[Way]:
         """The group's places, those together at which the rules that need no hang see the same."""
         return self._hangless.ways(group)
 
-    def ruling(self, source: Source, place: int) -> Ruling:
-        """What stops or grades a source at this place at any length."""
-        ruling = self._hangless.of(self._probe(source, place), source.strong.rated)
-        if ruling.stop is not None:
-            alive = np.zeros(len(source.group.places), dtype=np.bool_)
-            alive[place] = True
-            column = self.column(source, alive, "price", graded=False)
-            self.note_miss(column, _off_by(ruling.stop), place=place)
-        return ruling
+    def ruling(self, source: Source, way: Way) -> Ruling:
+        """What stops or grades a source at the places of one way at any length."""
+        return self._hangless.of(source, way)
 
-    def _probe(self, source: Source, place: int) -> Candidate:
-        """A candidate of the source without length or price: enough for the rules that need neither."""
-        return Candidate(
-            arrangement=source.group.arrangements[place],
-            base=source.stock[0].spec if source.stock else self.space.kept.spec(source.strong.make),
-            lengths_m=(),
-            protection=source.protection,
-            stock=source.stock,
-            price_minor=0,
-            mass_kg=0.0,
-            days=0,
-            lofts=(),
-            least_length_m=None,
-        )
+    def note_stop(self, source: Source, place: int, stop: Finding) -> None:
+        """As `note_miss`, of all lengths at a place where a rule stops a source."""
+        kept = self._misses.get(_kind(source), [])
+        off = _off_by(stop)
+        if len(kept) < _NEAREST_TRIES or off < kept[-1].miss:
+            alive = np.arange(len(source.group.places)) == place
+            self.note_miss(self.column(source, alive, "price", graded=False), off, place=place)
 
     def column(self, source: Source, alive: NDArray[np.bool_], by: str, *, graded: bool) -> Column:
         """A column of a source at those of its places that are alive."""
@@ -200,6 +190,15 @@ class Search:
     def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
         """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""
         self._sieves.ask(questions, graded_lose=graded_lose)
+
+    def spread(self, source: Source, row: int, place: int, candidate: Candidate) -> float:
+        """The least that a candidate's sampled figure can be, as a share of its limit; kept."""
+        known = self.known(source)
+        if not known.spread[row, place]:
+            q = Question(source.group, source.rows, source.strong, np.array([row]), np.array([place]))
+            tolerance = [length_tolerance_m(self.setting, candidate, x) for x in candidate.lengths_m]
+            known.spread[row, place] = self._sieves.spread(q, np.array(tolerance))
+        return float(known.spread[row, place])
 
     def known(self, source: Source) -> Known:
         """What the sieve knows of a source's rows."""
@@ -247,6 +246,10 @@ class _Miss(NamedTuple):
     column: Column
     row: int | None
     place: int
+
+
+def _kind(source: Source) -> _Kind:
+    return source.group.arrangements[0].family, source.strong.make.fibre
 
 
 def _off_by(stop: Finding) -> float:

@@ -6,6 +6,7 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
@@ -15,7 +16,7 @@ import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
-from slingwright.choose.cases import centre_corners
+from slingwright.choose.cases import PERCENTILE, centre_corners
 from slingwright.choose.lanes import Laid, Lanes, Point3
 from slingwright.choose.nominal import (
     LAST_BITS,
@@ -42,6 +43,8 @@ _OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
 _MANY = 50_000  # lanes: fewer are not worth a second thread
 _FEW = 32  # lanes: so few are hung in every case at once
 _FIRST_CORNERS = 4
+_TIED = 1e-6  # relative: cases whose own hangs are so near each other's worst may each be the worst
+_TIES_AT_MOST = 6
 BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
 
@@ -110,6 +113,42 @@ class Sieve:
         sift.run()
         share = sift.share * (1.0 - self._margin)
         return Sifted(why=sift.why, share=share, graded=sift.graded(), miss=sift.miss)
+
+    def spread(self, lane: Asked, tolerance_m: Floats) -> float:
+        """The least that the sampled figure of one lane can be, as a share of a part's limit.
+
+        The careful figure is the percentile's at the case whose own hang is worst; here the least of all
+        cases that may be it. `tolerance_m` (slings,) is how far each made length may be off. 0 = not told.
+        """
+        sift = _Sift(self, lane, graded_lose=False)
+        ends = [(strain, sift.lay_told(strain)) for strain in (lane.stiff, lane.soft)]
+        cases: list[tuple[float, Floats, Laid, Floats | None]] = []
+        for strain, laid in ends:
+            centres = np.array([self._centre, *self._corners])
+            many = np.zeros(len(centres), dtype=np.int64)
+            hung = sift.hang(many, laid.take(many), strain, centres)
+            cases += [(float(u), strain, laid, c) for u, c in zip(hung.share, centres, strict=True)]
+        worst = max(share for share, *_ in cases)
+        tied = [case for case in cases if case[0] >= worst * (1.0 - 2.0 * self._margin - _TIED)]
+        if len(tied) > _TIES_AT_MOST:
+            return 0.0
+        return min(self._sampled(sift, *case[1:], tolerance_m) for case in tied) * (1.0 - self._margin)
+
+    def _sampled(
+        self, sift: _Sift, strain: Floats, laid: Laid, centre_m: Floats | None, tolerance_m: Floats
+    ) -> float:
+        """The percentile of the worst share over the drawn lengths and stiffnesses of one case."""
+        draws, sling_of = self._setting.draws, self._lanes.sling_of
+        many = np.zeros(draws.samples, dtype=np.int64)
+        sides = np.bincount(sling_of)[sling_of]
+        off = draws.length[:, sling_of] * (tolerance_m[sling_of] / sides)
+        other = 1.0 + self._setting.shop.practice.stiffness_spread_rel * draws.stiffness[:, sling_of]
+        every = laid.take(many)
+        drawn = Laid(length_m=every.length_m + off, elastic_m=every.elastic_m + off, ends_m=every.ends_m)
+        centre = None if centre_m is None else np.repeat(centre_m[None], len(many), axis=0)
+        hung = sift.hang(many, drawn, strain[many][:, None] * other, centre)
+        share = np.where(hung.status == 0, hung.share, np.inf)
+        return float(np.sort(share)[math.ceil(PERCENTILE * draws.samples) - 1])
 
     # -- conditions: by how much of its limit a lane is over ----------------------------------------
 
@@ -193,7 +232,7 @@ class _Sift:
     def _left(self) -> Places:
         return np.flatnonzero(self.why == 0)
 
-    def _hang(
+    def hang(
         self,
         at: Places,
         laid: Laid,
@@ -201,25 +240,35 @@ class _Sift:
         centre_m: Floats | None = None,
         level_m: Floats | None = None,
     ) -> Screen:
+        """Hang lanes `at` as laid; `centre_m` (S, 3) where it is not the told one."""
         sieve, asked = self._sieve, self._asked
         problem, variations = sieve._lanes.vary(
-            laid, asked.level_m[at] if level_m is None else level_m, asked.rated_n[at], strain[at], centre_m
+            laid, asked.level_m[at] if level_m is None else level_m, asked.rated_n[at], strain, centre_m
         )
         threads = None if len(at) > _MANY else 1
         return screen_many(
             problem, variations, sieve._view._replace(limit_n=asked.limit_n[at]), threads=threads
         )
 
-    def _told(self, strain: Floats) -> Laid:
-        """The told state of every lane still in, at one end of the stretch range; how they then lie."""
-        sieve, asked, at = self._sieve, self._asked, self._left()
-        every = len(at) == len(self.why)
-        laid = self._level if every else self._level.take(at)
-        hung = self._hang(at, laid, strain)
+    def lay_told(self, strain: Floats) -> Laid:
+        """All lanes as they lie told, at one end of the stretch range."""
+        return self._lay_told(np.arange(len(self.why)), strain)[0]
+
+    def _lay_told(self, at: Places, strain: Floats) -> tuple[Laid, Screen]:
+        sieve, asked = self._sieve, self._asked
+        laid = self._level if len(at) == len(self.why) else self._level.take(at)
+        hung = self.hang(at, laid, strain[at])
         if sieve._lanes.curved:  # once more with the tangents of the hook as it hangs
             height = sieve._centre[2] + hung.hook_above_cg_m * np.cos(np.radians(hung.tilt_deg))
             laid = sieve._lanes.lay(asked.lengths_m[at], asked.place[at], height)
-            hung = self._hang(at, laid, strain)
+            hung = self.hang(at, laid, strain[at])
+        return laid, hung
+
+    def _told(self, strain: Floats) -> Laid:
+        """The told state of every lane still in, at one end of the stretch range; how they then lie."""
+        sieve, at = self._sieve, self._left()
+        every = len(at) == len(self.why)
+        laid, hung = self._lay_told(at, strain)
         self.share[at] = np.maximum(self.share[at], hung.share)
         self._flattest[at] = np.minimum(self._flattest[at], hung.flattest_deg)
         worst = np.zeros(len(at))
@@ -265,7 +314,7 @@ class _Sift:
         if not corners or not len(kept):
             return
         at, centre = np.repeat(kept, many), np.tile(np.array(corners), (len(kept), 1))
-        hung = self._hang(at, laid.take(at), strain, centre)
+        hung = self.hang(at, laid.take(at), strain[at], centre)
         known = sieve._setting.lift.load.centre.known
         for reason, over in sieve.over(hung, self._longer_m[at]):
             if known or reason in _OF_STRENGTH:  # an unknown centre's box is no pose
@@ -295,7 +344,7 @@ class _Sift:
         if not len(row):
             return
         laid = sieve._lanes.lay(swapped, asked.place[row])
-        hung = self._hang(row, laid, strain, level_m=level)
+        hung = self.hang(row, laid, strain[row], level_m=level)
         over, crooked, falls = (np.zeros(len(self.why), dtype=np.bool_) for _ in range(3))
         np.logical_or.at(over, row, hung.share > 1.0 + LAST_BITS)
         np.logical_or.at(crooked, row, hung.tilt_deg > sieve._level_deg * (1.0 + LAST_BITS))

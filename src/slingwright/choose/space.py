@@ -120,17 +120,18 @@ class Space:
 
     def _made_to_order(self, group: Group, table: dict[Make, MakeRated], choices: int) -> tuple[Strong, ...]:
         out, stiffnesses = [], set()
-        every, rows = choices * int(group.space.sum()), group.rows
+        space, short, high = (choices * x for x in (group.space, group.no_reach, group.too_high))
+        self._candidates += len(table) * int(space.sum())
+        fitting = bool(group.rows.fits.any())
         for make, found in table.items():
-            self._candidates += every
-            strong = self._strong(group, make, found, choices * group.space)
+            strong = self._strong(group, make, found, space)
             if found.rated is not None:
                 stiffnesses.add((found.rated[0].cell.rated_n, found.ends))
             if strong is None:
                 continue
-            self._drop("no-reach", group.places, make, group.no_reach * choices)
-            self._drop("too-high", group.places, make, group.too_high * choices)
-            if rows.fits.any():
+            self._drop("no-reach", group.places, make, short)
+            self._drop("too-high", group.places, make, high)
+            if fitting:
                 out.append(strong)
         self._hang_problems += int(group.hangs.sum()) * len(stiffnesses)
         return tuple(out)

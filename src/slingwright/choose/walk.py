@@ -19,7 +19,7 @@ from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import REASONS
+from slingwright.choose.nominal import LAST_BITS, REASONS
 from slingwright.choose.sieve import BEATEN
 from slingwright.choose.space import Entry
 
@@ -116,24 +116,24 @@ class Walk:
         _, source = them.found[them.at]
         them.at += 1
         self._push_sources(them)
-        alive = np.asarray(source.rows.fits[source.row_numbers].any(axis=0))
-        graded = np.zeros(len(alive), dtype=np.bool_)
+        many = source.rows_at
+        alive: dict[bool, list[NDArray[np.int64]]] = {False: [], True: []}  # graded or not
         for way in self.search.ways(source.group):
-            mine = alive[way]
-            if not mine.any():
+            count = int(many[way.places].sum())
+            if not count:
                 continue
-            ruling = self.search.ruling(source, int(way[np.flatnonzero(mine)[0]]))
+            ruling = self.search.ruling(source, way)
             if ruling.stop is not None:
-                self._reject_places(source, way[mine], ruling.stop.rule)
-                alive[way] = False
+                self._reject_places(source, way.places, count, ruling.stop.rule)
+                self.search.note_stop(source, int(way.places[np.argmax(many[way.places] > 0)]), ruling.stop)
             elif ruling.graded and self.found.best_grade_1 is not None:
-                self._reject_places(source, way[mine], _DEARER)
-                alive[way] = False
-            graded[way] = ruling.graded
-        for kind in (False, True):
-            here = alive & (graded == kind)
-            if here.any():
-                self._start(self.search.column(source, here, self.by, graded=kind))
+                self._reject_places(source, way.places, count, _DEARER)
+            else:
+                alive[ruling.graded].append(way.places)
+        for graded, places in alive.items():
+            if places:
+                here = np.isin(np.arange(len(many)), np.concatenate(places)) & (many > 0)
+                self._start(self.search.column(source, here, self.by, graded=graded))
 
     def _start(self, column: Column) -> None:
         if self.by == "reserve":  # its measure needs the hang
@@ -214,6 +214,10 @@ class Walk:
         column.drop_head()
         self._push_column(column)
         beaten = 1 if self.found.best_grade_1 is not None else None
+        rule = self._by_spread(column, lost, candidate)
+        if rule:
+            self._lose(column, rule, lost, _ONE)
+            return
         entry = self.search.space.entry(column.source, place)
         verdict, fresh = self.search.judge(entry, candidate, beaten_at_grade=beaten, sieved=True)
         self.found.solved += fresh
@@ -230,13 +234,24 @@ class Walk:
         else:
             yield verdict
 
+    def _by_spread(self, column: Column, one: Pairs, candidate: Candidate) -> str:
+        """The rule that a candidate is sure to fall under by the spread of its lengths alone, or ""."""
+        if self.search.is_judged(candidate):
+            return ""
+        row, place = int(one.row[0]), int(one.place[0])
+        share = self.search.spread(column.source, row, place, candidate)
+        if share > 1.0 + LAST_BITS:
+            self.search.note_miss(column, share - 1.0, row, place)
+            return "rated-load"
+        thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
+        return _DEARER if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS) else ""
+
     # -- what is lost ---------------------------------------------------------------------------------
 
-    def _reject_places(self, source: Source, places: NDArray[np.int64], rule: str) -> None:
-        rows = source.rows.fits[source.row_numbers][:, places]
-        self.found.rejected[rule] += int(rows.sum())
+    def _reject_places(self, source: Source, places: NDArray[np.int64], count: int, rule: str) -> None:
+        self.found.rejected[rule] += count
         if self.search.keep_lost:
-            for place in places.tolist():
+            for place in places[source.rows_at[places] > 0].tolist():
                 entry = self.search.space.entry(source, place)
                 self.found.lost.append(Lost(rule=rule, entry=entry, protection=source.protection))
 

@@ -42,10 +42,10 @@ def test_a_ruling_is_the_verdict_of_every_length(kind: str) -> None:
     seen: Counter[str] = Counter()
     for source in _sources(search)[::7]:
         for way in search.ways(source.group):
-            column, pairs = _pairs(search, source, int(way[-1]))
+            column, pairs = _pairs(search, source, int(way.places[-1]))
             if not len(pairs.row):
                 continue
-            ruling = search.ruling(source, int(way[0]))  # at the first place; looked at where it lies last
+            ruling = search.ruling(source, way)  # at its first place; looked at where it lies last
             on_eye = chokes_on_eye(search.setting, source, pairs.row, pairs.place)
             for at in {0, len(pairs.row) - 1}:
                 candidate = column.candidate(int(pairs.row[at]), int(pairs.place[at]))
@@ -89,3 +89,28 @@ def test_no_row_that_the_checks_let_pass_falls_in_the_sieve() -> None:
                     graded += verdict.stop is None
     assert len(fell) >= 4
     assert graded
+
+
+def test_the_spread_of_a_row_is_never_told_worse_than_its_verdict_has_it() -> None:
+    """Rows that come through the sieve: the percentile over their lengths, before they are judged."""
+    told = near = 0
+    for kind in ("bridle-4", "bridle-3", "bridle-2", "box", "pipe"):
+        search = Search(setting_of(kind, 1))
+        for source in _sources(search)[::2]:
+            column, pairs = _pairs(search, source, len(source.group.places) // 2)
+            search.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
+            for at in np.flatnonzero(search.known(source).why[pairs.row, pairs.place] == 0)[:6]:
+                row, place = int(pairs.row[at]), int(pairs.place[at])
+                candidate = column.candidate(row, place)
+                share = search.spread(source, row, place, candidate)
+                rated = source.strong.rated
+                verdict = evaluate(search.setting, candidate, rated, source.strong.ends, sieved=True)
+                if share > 0 and any(c.name == "worst" for c in verdict.cases):
+                    right = max(
+                        s.design_n / r.part_limit_n for s, r in zip(verdict.shares, rated, strict=True)
+                    )
+                    assert share <= right * (1 + 1e-9), candidate.text
+                    told += 1
+                    near += share > right * 0.98 and any(s.case == "worst" for s in verdict.shares)
+    assert told > 20
+    assert near > told / 2
