@@ -33,7 +33,8 @@ def test_nothing_of_the_drawing_runs_out_of_its_frame(desk: str, page: Page) -> 
     page.goto(f"{desk}/example/chiller")
     page.evaluate("document.fonts.ready")
     outside = page.evaluate(
-        """() => { const svg = document.querySelector('#answer .drawing svg'), box = svg.getBoundingClientRect();
+        """() => { const svg = document.querySelector('#answer .drawing svg');
+        const box = svg.getBoundingClientRect();
         return [...svg.querySelectorAll('text')].filter(t => { const b = t.getBoundingClientRect();
         return b.right > box.right + 1 || b.left < box.left - 1; }).map(t => t.textContent) }"""
     )

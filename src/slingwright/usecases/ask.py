@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from slingwright.usecases.settings import Settings
     from slingwright.usecases.shop_files import OpenShop
 
-__all__ = ["QUESTIONS", "Interview", "is_not_known"]
+__all__ = ["QUESTIONS", "Interview", "answered", "is_not_known"]
 
 _NOT_KNOWN = re.compile(r"\s*(?:|\?|unknown|not known|(?:i )?do(?: not|n['’]?t) know|no idea)\s*", re.I)
 _ANY_ANGLE = re.compile(r"\s*any(?: angle)?\s*", re.I)
@@ -33,6 +33,21 @@ _SCALE = "scale"  # what an answer to the question is taken as: read off a scale
 def is_not_known(text: str) -> bool:
     """Whether an answer says that the user does not know."""
     return _NOT_KNOWN.fullmatch(text) is not None
+
+
+def answered(tables: Mapping[str, Any], code: str, text: str) -> dict[str, Any]:
+    """A lift's tables with a question's answer written in, as measured; whether they then read is not judged.
+
+    Raises
+    ------
+    InputFault
+        There is no such question, or the answer is none to it.
+    """
+    if code not in QUESTIONS or not isinstance(tables.get("load"), Mapping):
+        raise fail("", f"{code!r} is no question that a lift can be asked")
+    altered = copy.deepcopy(dict(tables))
+    QUESTIONS[code](altered, text.strip())
+    return altered
 
 
 @dataclass(slots=True, kw_only=True)
@@ -126,8 +141,7 @@ class Interview:
         if is_not_known(text):
             self.skipped.add(code)
             return
-        tables = copy.deepcopy(self.tables)
-        QUESTIONS[code](tables, text.strip())
+        tables = answered(self.tables, code, text)
         self._read(tables)
         self.tables = tables
         self.answered.append(code)

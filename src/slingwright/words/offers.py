@@ -23,6 +23,7 @@ __all__ = [
     "offer_headline",
     "picked_for_text",
     "planning_only",
+    "ready_text",
     "refused_text",
     "rule_against_hang_sentence",
     "search_sentence",
@@ -41,7 +42,7 @@ def offer_headline(offer: Offer, units: Units, *, language: str = "en") -> str:
         reserve=show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN, language=language),
         price=show_money(offer.price_minor, offer.currency, language=language),
         mass=show_mass(offer.mass_kg, units, language=language),
-        days=_days(offer.ready_in_days, language),
+        days=ready_text(offer.ready_in_days, language=language),
     )
 
 
@@ -138,7 +139,8 @@ def slings_text(offer: Offer, units: Units, *, language: str = "en") -> list[str
     return [f"{count} × {text}" for text, count in counts.items()]
 
 
-def _days(days: int, language: str) -> str:
+def ready_text(days: int, *, language: str = "en") -> str:
+    """When it is ready, counted in working days."""
     words = read_catalogue(language)
     key = {0: "ready-now", 1: "ready-day"}.get(days, "ready-days")
     return words.fill("offers", key, days=str(days))

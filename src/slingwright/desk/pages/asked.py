@@ -14,7 +14,7 @@ from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
 from slingwright.words import languages, read_catalogue
 
-__all__ = ["link_to", "look_of", "query_of", "whole_of"]
+__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "whole_of"]
 
 _UNITS = ("us", "si")
 QUESTIONS = frozenset(read_catalogue().sections["questions"])  # that there are words for

@@ -10,7 +10,7 @@ import asyncio
 import re
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -21,12 +21,13 @@ from starlette.datastructures import QueryParams as Query
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.jobs import Job, Outdated
 from slingwright.desk.link import unpack_lift
-from slingwright.desk.pages.asked import look_of, query_of, whole_of
+from slingwright.desk.pages.asked import QUESTIONS, look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.render import Shown, Waits, lift_part
 from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.desk.turns import Busy
 from slingwright.errors import InputFault
+from slingwright.usecases.ask import answered, is_not_known
 
 __all__ = ["add_live", "live_lift"]
 
@@ -101,6 +102,23 @@ def add_live(router: APIRouter, bench: Bench) -> None:
             return await _part(bench, ask, part, _PATIENCE_S if part == "rest" else _AGAIN_S)
         except InputFault as fault:
             return await _faulty(bench, look_of(request), fault, {}, pressed=True)
+
+    @router.get("/lift/tell")
+    async def tell(request: Request) -> Response:
+        query, look = request.query_params, look_of(request)
+        code, text = query.get("question", ""), query.get("text", "")
+        try:
+            tables = unpack_lift(query.get("l", ""))
+            if is_not_known(text):
+                look = replace(look, skip=(*look.skip, code) if code in QUESTIONS else look.skip)
+            else:
+                tables = answered(tables, code, text)
+        except InputFault as fault:
+            template = "live.html" if "hx-request" in request.headers else "lift.html"
+            shown = Shown(faults=fault.faults)
+            html = await run_in_threadpool(lift_part, template, bench, {}, look, shown)
+            return HTMLResponse(html, status_code=200 if template == "live.html" else 422)
+        return RedirectResponse(f"/lift?{query_of(tables, look)}", status_code=303)
 
     @router.post("/lift/stop")
     async def stop(request: Request) -> Response:
@@ -209,7 +227,9 @@ def _shown(ask: _Ask, job: Job, part: str) -> Shown:
         )
     chosen = job.shown
     return Shown(
-        view=None if chosen is None else view_of(chosen, offer=ask.offer, pose=ask.pose),
+        view=None
+        if chosen is None
+        else view_of(chosen, ask.tables, ask.look, offer=ask.offer, pose=ask.pose),
         rest=job.done or job.whole is not None,
         asked=job.done or job.asked,
         explained=job.done,

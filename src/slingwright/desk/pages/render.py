@@ -126,7 +126,7 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         rows=rows, several_hooks=isinstance(tables.get("hook"), list),
         view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
         part_query=shown.part_query, halted=shown.halted, examples=bench.examples(),
-        query=query_of(tables, look) if tables else "",
+        query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),
         text=lift_text(tables, as_json=False) if tables else "",

@@ -135,5 +135,5 @@ def _answered(
         return lift_page(bench, tables, look, Shown(faults=fault.faults), status=422)
     if explain:
         chosen = bench.explain(chosen, look.skip)
-    view = view_of(chosen, offer=shown[0], pose=shown[1])
+    view = view_of(chosen, tables, look, offer=shown[0], pose=shown[1])
     return lift_page(bench, tables, look, Shown(view=view, asked=explain, explained=explain))

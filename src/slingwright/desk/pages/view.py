@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
 
+from slingwright.desk.bench import Look
 from slingwright.desk.pages.figure import FigureView, figure_of
+from slingwright.desk.pages.next import AskView, Choice, asked_next, changed_choices
 from slingwright.usecases.choose_sling import Chosen
 from slingwright.words import Block, answer_blocks, offer_headline, read_catalogue
-from slingwright.words.explaining import explain_blocks
+from slingwright.words.comparing import Comparison, compare_offers
+from slingwright.words.explaining import explain_blocks, supplies_text
 
 __all__ = ["AnswerView", "view_of"]
 
@@ -20,8 +25,12 @@ class AnswerView:
     before: tuple[Block, ...]  # the lift as taken, and the stops
     offers: tuple[Block, ...]
     after: tuple[Block, ...]  # why not others, what was searched
-    question: tuple[Block, ...]
-    changes: tuple[Block, ...]  # what would change it, what trades off
+    question: AskView | None
+    no_question: str  # that no answer would change the choice; "" where that is not known
+    changes: tuple[Choice, ...]  # what would change it
+    curve: tuple[Block, ...]  # what trades off
+    supplies: str  # stock against made in a line; "" where one of them has no answer
+    comparison: Comparison | None  # None where there is one offer
     may_be_explained: bool  # where a search can say what would change the answer; not where the lift stops
     cut_short: bool  # the explanation did not come to its end
     proved: bool
@@ -32,25 +41,32 @@ class AnswerView:
 
 
 _BEFORE, _AFTER = ("lift", "stop"), ("offer", "cautions", "question")
-_CHANGES = ("changes", "curve")
 
 
-def view_of(chosen: Chosen, *, offer: int = 0, pose: str = "told") -> AnswerView:
-    """Make an answer ready; `offer` is the one that is drawn, in the `pose` "told" or "worst"."""
+def view_of(
+    chosen: Chosen, tables: Mapping[str, Any], look: Look, *, offer: int = 0, pose: str = "told"
+) -> AnswerView:
+    """Make an answer to a lift's tables ready; `offer` is the one drawn, in the `pose` "told" or "worst"."""
     language, units, answer = chosen.language, chosen.units, chosen.answer
     blocks = answer_blocks(chosen.lift, answer, units, language=language)
     explained = answer.explained
     more: tuple[Block, ...] = ()
     if explained is not None:
-        more = explain_blocks(explained, units, chosen.setting.book.currency, language=language)
+        told = replace(explained, supplies=None)  # told beside the offers
+        more = explain_blocks(told, units, chosen.setting.book.currency, language=language)
+    asks = asked_next(chosen, tables, look)
     figure = figure_of(chosen, offer=offer, pose=pose)
     return AnswerView(
         stop=chosen.is_stop,
         before=tuple(b for b in blocks if b.kind in _BEFORE),
         offers=tuple(b for b in blocks if b.kind == "offer"),
         after=tuple(b for b in blocks if b.kind not in (*_BEFORE, *_AFTER)),
-        question=tuple(b for b in more or blocks if b.kind == "question"),
-        changes=tuple(b for b in more if b.kind in _CHANGES),
+        question=asks,
+        no_question="" if asks else " ".join(r.text for b in more if b.kind == "question" for r in b.rows),
+        changes=changed_choices(chosen, tables, look),
+        curve=tuple(b for b in more if b.kind == "curve"),
+        supplies=_supplies(chosen),
+        comparison=compare_offers(answer.offers, units, language=language) if answer.offers[1:] else None,
         may_be_explained=answer.search.space > 0,
         cut_short=explained is not None and not explained.proved,
         proved=answer.search.proved,
@@ -59,6 +75,14 @@ def view_of(chosen: Chosen, *, offer: int = 0, pose: str = "told") -> AnswerView
         in_short=_in_short(chosen),
         shown=0 if figure is None else figure.shown,
     )
+
+
+def _supplies(chosen: Chosen) -> str:
+    explained = chosen.answer.explained
+    if explained is None or explained.supplies is None:
+        return ""
+    currency = chosen.setting.book.currency
+    return supplies_text(explained.supplies, chosen.units, currency, language=chosen.language)
 
 
 def _in_short(chosen: Chosen) -> str:
