@@ -16,7 +16,7 @@ from slingwright.desk.bench import Look
 from slingwright.desk.form import FIELDS, field_id
 from slingwright.errors import Fault
 from slingwright.words import read_catalogue
-from slingwright.words.catalogue import SOURCE
+from slingwright.words.faults import fault_text
 
 __all__ = ["Told", "english", "told_of_lift", "told_of_sling"]
 
@@ -73,7 +73,8 @@ def _told(fault: Fault, at: str, name: str, look: Look) -> Told:
 
 
 def english(look: Look, text: str) -> str:
-    """What the core says, in English whatever the page's language, marked as such."""
-    if look.language == SOURCE or not text:
-        return text  # escaped by the template
+    """What the core says, in the page's language; what has no words there stays English, marked as such."""
+    own = fault_text(text, language=look.language)
+    if own is not None or not text:
+        return own or text  # escaped by the template
     return Markup('<span lang="en">{}</span>').format(text)
