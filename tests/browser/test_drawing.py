@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pypdfium2
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page
 
@@ -184,7 +185,7 @@ def test_arrow_keys_move_a_pick_point_in_the_fields_own_unit(desk: str, page: Pa
     grip(page, "A").focus()
     for key in ("ArrowRight", "ArrowRight", "Shift+ArrowUp"):
         page.keyboard.press(key)
-    changes(page, 1)
+    page.wait_for_function("() => document.getElementById('load.pick_point.0.at.2').value === '6 ft 10 in'")
     assert [field(page, 0, axis) for axis in range(3)] == ["7 in", "6 in", "6 ft 10 in"]
     page.fill("[id='load.pick_point.0.at.1']", "150 mm")
     grip(page, "A", "plan").focus()
@@ -229,6 +230,20 @@ def test_points_are_placed_before_there_is_an_answer(desk: str, browser: Browser
 def test_print_shows_the_drawing_and_the_cautions_and_nothing_to_press(desk: str, page: Page) -> None:
     page.goto(f"{desk}/example/chiller")
     page.emulate_media(media="print")
+    paper = pypdfium2.PdfDocument(page.pdf(format="A4"))
+    sheets = [one.get_textpage().get_text_bounded() for one in paper]  # what stands within the paper's edges
+    text = "".join(sheets)
+    for there in ("Leg by leg", "Governed by", "A qualified person must approve the lift", "PLANNING ONLY"):
+        assert there in text, there
+    for gone in (
+        "Find the sling",
+        "Turn it in space",
+        "Add a pick point",
+        "What is meant",
+        "Worst case within",
+    ):
+        assert gone not in text, gone
+    assert sheets[0].count("the rule's") == 4, "every leg stands whole on the drawing's own page"
     assert page.locator("#figure .drawing svg").is_visible()
     for gone in ("form.lift", "[data-grip-hands]", ".poses", ".touch", ".grips", "[data-view3d-start]"):
         assert not page.locator(gone).first.is_visible(), gone
