@@ -195,15 +195,21 @@ def test_arrow_keys_move_a_pick_point_in_the_fields_own_unit(desk: str, page: Pa
     assert field(page, 0, 1) == "60 mm"
 
 
-def test_a_moved_point_gives_a_new_answer(desk: str, page: Page) -> None:
+def test_a_moved_point_gives_a_new_answer_and_stays_in_hand(desk: str, page: Page) -> None:
+    """The answer replaces the drawing, the sketch by the fields follows, the keys stay on the point."""
     page.goto(f"{desk}/example/chiller")
     before = page.locator("[id=leg-A]").inner_text()
     grip(page, "A").focus()
     page.keyboard.press("Shift+ArrowRight")
-    page.wait_for_timeout(600)
-    page.get_by_role("button", name="Find the sling").first.click()
-    page.wait_for_function("before => document.getElementById('leg-A')?.innerText !== before", arg=before)
+    page.wait_for_function(
+        "before => { const now = document.getElementById('leg-A'); return now && now.innerText !== before; }",
+        arg=before,
+    )
     assert field(page, 0, 0) == "1 ft"
+    assert (grip(page, "A").get_attribute("data-at-m") or "").startswith("0.304800 ")
+    page.locator("#sketch .grip[data-name=A][data-at-m^='0.304800 ']").first.wait_for()
+    assert page.evaluate("document.activeElement.closest('#figure .grips').dataset.grips") == "elevation"
+    assert page.evaluate("document.activeElement.dataset.name") == "A"
 
 
 def test_points_are_placed_before_there_is_an_answer(desk: str, browser: Browser) -> None:
