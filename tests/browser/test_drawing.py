@@ -6,7 +6,7 @@ import re
 
 import pypdfium2
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route
 
 INCH_M = 0.0254
 
@@ -253,3 +253,17 @@ def test_print_shows_the_drawing_and_the_cautions_and_nothing_to_press(desk: str
     assert page.locator("#figure .drawing svg").is_visible()
     for gone in ("form.lift", "[data-grip-hands]", ".poses", ".touch", ".grips", "[data-view3d-start]"):
         assert not page.locator(gone).first.is_visible(), gone
+
+
+def test_a_newer_change_takes_the_place_of_one_that_is_on_its_way(desk: str, page: Page) -> None:
+    """The first question is held up for good: what is asked after it is sent and answered all the same."""
+    page.goto(f"{desk}/example/chiller")
+    on_its_way: list[Route] = []
+    page.route("**/lift/live", lambda r: r.continue_() if on_its_way else on_its_way.append(r))
+    page.fill("[id='load.weight']", "11 000 lb")
+    page.locator("[id='load.weight']").dispatch_event("change")
+    page.wait_for_function("() => !document.getElementById('before').hidden")
+    page.fill("[id='load.weight']", "10 900 lb")
+    page.locator("[id='load.weight']").dispatch_event("change")
+    page.locator("#answer", has_text="10,900 lb").wait_for()
+    assert len(on_its_way) == 1

@@ -20,17 +20,21 @@ function outdate(outdated) {
 
 // -- what is sent -------------------------------------------------------------------------------------------
 
+const saidNow = (form) => new URLSearchParams(new FormData(form)).toString();
+const isPressed = (event) => event.detail.triggeringEvent?.type === "submit";
+
+// before htmx drops what is on its way: a change that follows its own typing would end the answer to itself
+document.addEventListener("htmx:confirm", (event) => {
+  const { elt } = event.detail;
+  if (elt === liftForm(elt) && saidNow(elt) === asked && !isPressed(event)) event.preventDefault();
+});
+
 document.addEventListener("htmx:configRequest", (event) => {
-  const { elt, headers, triggeringEvent } = event.detail;
+  const { elt, headers } = event.detail;
   const form = liftForm(elt);
   if (form && elt === form) {
-    const now = new URLSearchParams(new FormData(form)).toString();
-    const pressed = triggeringEvent?.type === "submit";
-    if (now === asked && !pressed) {
-      event.preventDefault(); // said already: a change follows its own typing
-      return;
-    }
-    asked = now;
+    const pressed = isPressed(event);
+    asked = saidNow(form);
     turn += 1;
     if (pressed) headers["Lift-Pressed"] = "1";
     outdate(true);
@@ -42,7 +46,17 @@ document.addEventListener("htmx:configRequest", (event) => {
 });
 
 document.addEventListener("htmx:beforeSend", (event) => {
-  event.detail.xhr.onabort = null; // what something newer takes the place of is no error, which htmx would log
+  const { xhr } = event.detail;
+  const ended = xhr.onabort; // must run: htmx else waits for what was dropped, and sends nothing more
+  xhr.onabort = () => {
+    const log = console.error;
+    console.error = () => {}; // what something newer takes the place of is no error, which htmx would log
+    try {
+      ended();
+    } finally {
+      console.error = log;
+    }
+  };
 });
 
 document.addEventListener("input", (event) => {
