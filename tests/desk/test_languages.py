@@ -113,3 +113,18 @@ def _without_sentences(value: Any) -> Any:
 
 def _said(cautions: list[str]) -> bool:
     return any(" " in one for one in cautions)
+
+
+def test_another_language_or_unit_needs_no_second_search(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    link = client.get("/example/chiller").headers["location"]
+    english = client.get(link).text
+    monkeypatch.setattr(
+        "slingwright.usecases.choose_sling.choose_sling", lambda *_, **__: pytest.fail("searched")
+    )
+    spanish = client.get(f"{link}&lang=es&units=si").text
+    assert "Propuesta 1" in spanish
+    assert "11,800 lb" in english
+    assert "5\u00a0352 kg" in spanish
+    assert client.get(link).text == english

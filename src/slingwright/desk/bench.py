@@ -118,7 +118,7 @@ class Bench:
 
         known_as = _digests(beside)
         request, key = self._request(content, file, look, known_as)
-        known = self._known(self._kept, key)
+        known = self._known(self._kept, key, look)
         if known is not None:
             return known
         with self._turns.turn(), beside_folder(beside) as folder:
@@ -148,12 +148,13 @@ class Bench:
 
         request, key = self._request(_content(tables), _FILE, look)
         read_request(request)
-        known = self._known(self._kept, key)
-        asked = f"{key} {' '.join(sorted(look.skip))}{' again' if again else ''}"
+        known = self._known(self._kept, key, look)
+        shown = f"{look.units} {look.language}"
+        asked = f"{key} {shown} {' '.join(sorted(look.skip))}{' again' if again else ''}"
 
         def begin() -> Job:
             job = Job(key=asked, first=known, whole=known)
-            explained = self._known(self._told, key)
+            explained = self._known(self._told, key, look)
             if known is not None and explained is not None and not look.skip:
                 job.explained, job.asked, job.stage = explained, True, "done"
                 return job
@@ -193,14 +194,19 @@ class Bench:
         request = ChooseRequest(
             content=content, file=file, folder=None, settings=settings, limit_s=MOST_SECONDS
         )
-        said = (content, file.encode(), f"{look.units} {look.language}".encode(), *beside)
+        said = (content, file.encode(), *beside)  # an answer is the same in all units and languages
         return request, hashlib.sha256(b"\0".join(said)).hexdigest()
 
-    def _known(self, shelf: OrderedDict[str, Chosen], key: str) -> Chosen | None:
+    def _known(self, shelf: OrderedDict[str, Chosen], key: str, look: Look) -> Chosen | None:
+        from slingwright.units import Units
+
         with self._lock:
-            if key in shelf:
-                shelf.move_to_end(key)
-            return shelf.get(key)
+            chosen = shelf.get(key)
+            if chosen is None:
+                return None
+            shelf.move_to_end(key)
+        units = Units(look.units or self.settings.units or chosen.lift.units)
+        return replace(chosen, units=units, language=look.language)
 
     def _keep(self, shelf: OrderedDict[str, Chosen], key: str, chosen: Chosen) -> None:
         with self._lock:
