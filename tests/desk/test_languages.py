@@ -56,7 +56,7 @@ def test_every_link_keeps_the_language_and_the_units(client: TestClient) -> None
             link for link in re.findall(r'<a[^>]* href="(/[^"]*)"', page) if not link.startswith("/?lang=en")
         ]
         kept = [link for link in links if "lang=es" in link and "units=si" in link]
-        assert kept == [link for link in links if "lang=en" not in link]
+        assert kept == [link for link in links if "lang=en" not in link and "units=us" not in link]
     sent = client.get("/example/pipe_40ft?lang=es&units=si").headers["location"]
     assert "lang=es" in sent
     assert "units=si" in sent
@@ -128,3 +128,16 @@ def test_another_language_or_unit_needs_no_second_search(
     assert "11,800 lb" in english
     assert "5\u00a0352 kg" in spanish
     assert client.get(link).text == english
+
+
+def test_a_rated_sling_is_shown_in_either_unit_by_a_click(client: TestClient) -> None:
+    page = client.get(
+        "/sling", params={**SLING, "webbing_class": "7", "rulebook": "us", "lang": "es", "units": "us"}
+    ).text
+    links = [
+        link.replace("&amp;", "&") for link in re.findall(r'<a href="(/sling\?[^"]*units=si[^"]*)"', page)
+    ]
+    assert len(links) == 1
+    assert "lang=es" in links[0]
+    assert "units=us" not in links[0]
+    assert "51 mm de ancho" in client.get(links[0]).text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from starlette.datastructures import FormData
 from starlette.datastructures import QueryParams as Query
@@ -14,7 +14,7 @@ from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
 from slingwright.words import languages, read_catalogue
 
-__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "whole_of"]
+__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "scale_links", "whole_of"]
 
 _UNITS = ("us", "si")
 QUESTIONS = frozenset(read_catalogue().sections["questions"])  # that there are words for
@@ -64,6 +64,16 @@ def link_to(address: str, look: Look, **changed: str) -> str:
     told = {"units": look.units, "lang": look.language if look.language_said else None} | changed
     said = urlencode({key: value for key, value in told.items() if value})
     return f"{address}{'&' if '?' in address else '?'}{said}" if said else address
+
+
+def scale_links(look: Look) -> list[tuple[str, str]]:
+    """Each system of units, and the link to this page in it."""
+    path, _, query = look.here.partition("?")
+    rest = urlencode(
+        [(key, value) for key, value in parse_qsl(query, keep_blank_values=True) if key != "units"]
+    )
+    here = f"{path}?{rest}" if rest else path
+    return [(units, link_to(here, look, units=units)) for units in _UNITS]
 
 
 def whole_of(text: str | None) -> int:

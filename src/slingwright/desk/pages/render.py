@@ -14,7 +14,7 @@ from markupsafe import Markup
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift
-from slingwright.desk.pages.asked import link_to, query_of
+from slingwright.desk.pages.asked import link_to, query_of, scale_links
 from slingwright.desk.pages.faults import english, told_of_lift
 from slingwright.desk.pages.sketch import sketch_of, sketch_units
 from slingwright.usecases.lift_text import lift_text
@@ -58,7 +58,7 @@ def render(template: str, look: Look, **given: Any) -> str:
 
     Every one is given `say` (a sentence of the catalogue), `both` (a sentence with its English beside it, the
     English told apart), `to` (a link of ours that shows the same way), `language`, `look` and `tongues` (of
-    each language its code, its own name, and the link to this page in it).
+    each language its code, its own name, and the link to this page in it; `scales` the same of units).
     """
     said = partial(_say, read_catalogue(look.language))
     tongues = [
@@ -69,7 +69,7 @@ def render(template: str, look: Look, **given: Any) -> str:
         say=said, both=_both, to=partial(_to, look), english=partial(english, look),
         explained_by=_EXPLAINED_BY,
         topic_of_field=topic_of_field, topic_of_rule=topic_of_rule,
-        language=look.language, look=look, tongues=tongues, **given,
+        language=look.language, look=look, tongues=tongues, scales=scale_links(look), **given,
     )  # fmt: skip
 
 
