@@ -17,6 +17,7 @@ from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.kept import Kept, Shelf
+from slingwright.choose.known import Known
 from slingwright.choose.setting import Setting
 from slingwright.shop import Protection, Refusal, StockSling
 from slingwright.sling import Hitch
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["MICRO", "Column", "Pairs", "Source", "sources"]
 
 MICRO = 1_000_000
+_SLICE = 256  # rows let out at once at most, the first time; four times as many each time after that
 _WINDOW = 512  # rows priced at once, the first time; four times as many each time after that
 
 Key = tuple[int, int, str]
@@ -185,20 +187,26 @@ class Column:
     """
 
     def __init__(
-        self, kept: Kept, maker: BlockMaker, source: Source, alive: NDArray[np.bool_], by: str, graded: bool
+        self,
+        kept: Kept,
+        maker: BlockMaker,
+        source: Source,
+        known: Known,
+        alive: NDArray[np.bool_],
+        by: str,
+        graded: bool,
     ) -> None:
-        self.source, self.graded = source, graded
+        self.source, self.known, self.graded = source, known, graded
         self._kept, self._maker, self._by = kept, maker, by
         self._alive = np.flatnonzero(alive)
         self._waiting = source.row_numbers
         self._window = _WINDOW
-        self._at = 0
+        self._at, self._slice = 0, _SLICE
         self._ready, self._pending, self.passing = _NONE, _NONE, _NONE
         self._head: Candidate | None = None
         self._guards = 0
         self._grows = by in ("price", "weight") and not source.stock  # the measure, with the length
         self._slope = self._floor_line()
-        self._slice = 256
 
     # -- order ----------------------------------------------------------------------------------------
 
@@ -235,10 +243,10 @@ class Column:
         """Leave some of those that came through."""
         self.passing, self._head = self.passing.take(np.flatnonzero(kept)), None
 
-    def next_slice(self) -> Pairs:
-        """The rows to be sifted next; those of equal measure and mass stay together."""
+    def next_slice(self, most: int) -> Pairs:
+        """The rows to be sifted next, about as many as asked; those that tie stay together."""
         self._price()
-        ready, end = self._ready, min(self._slice, len(self._ready.row))
+        ready, end = self._ready, min(most, self._slice, len(self._ready.row))
         while end < len(ready.row) and (
             ready.key[end] == ready.key[end - 1] and ready.mass[end] == ready.mass[end - 1]
         ):

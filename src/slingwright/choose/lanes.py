@@ -104,6 +104,12 @@ class Lanes:
         self._whole = all(p.whole for p in legs)
         self._problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
 
+    @property
+    def picks_m(self) -> Floats | None:
+        """The pick points (legs, 3) where all lanes are whole slings from the hook to the same ones."""
+        legs = [p for p in self._paths if isinstance(p, _Straight)]
+        return np.array([p.at_m for p in legs]) if self._still and self._whole else None
+
     def _template(self, at_m: list[Point3] | None = None, level_m: float = 0.0) -> Problem:
         """The problem that all lanes vary; without places its points stand where variations put them."""
         load = Body(name=LOAD, weight_n=self._weight_n, centre_of_gravity_m=self._centre)

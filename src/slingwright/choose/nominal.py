@@ -41,7 +41,18 @@ __all__ = [
 ]
 
 # what a row falls under; 0 = it may pass
-REASONS = ("", "hangs-not", "rated-load", "pick-rating", "least-angle", "headroom", "tilt", "swap", "slip")
+REASONS = (
+    "",
+    "hangs-not",
+    "rated-load",
+    "pick-rating",
+    "least-angle",
+    "headroom",
+    "tilt",
+    "swap",
+    "slip",
+    "slack-leg",
+)
 _OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
 UNASKED = -1
 SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation

@@ -185,7 +185,8 @@ class Search:
 
     def column(self, source: Source, alive: NDArray[np.bool_], by: str, *, graded: bool) -> Column:
         """A column of a source at those of its places that are alive."""
-        return Column(self.space.kept, self._maker, source, alive, by, graded)
+        known = self.known(source)
+        return Column(self.space.kept, self._maker, source, known, alive, by, graded)
 
     def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
         """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""

@@ -16,6 +16,7 @@ import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
+from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import PERCENTILE, centre_corners
 from slingwright.choose.lanes import Laid, Lanes, Point3
 from slingwright.choose.nominal import (
@@ -92,6 +93,8 @@ class Sieve:
         self._level_deg = max(want.level_within_deg, LEAST_TILT_DEG)
         main = holdings[0]  # of all slings alike, but for where they lie
         self._plain = main.hitch is Hitch.BASKET and main.wraps == 1 and self._arrangement.legs > 1
+        tight = int(book.limit("tight_legs").value)
+        self._slack = max(len(holdings) - tight, 0) if main.hitch is Hitch.VERTICAL else 0
         self._chokes = main.hitch is Hitch.CHOKER
         picks = {p.name: p for p in load.pick_points}
         mine = [picks.get(holdings[i].pick or "") for i in sling_of]
@@ -103,6 +106,11 @@ class Sieve:
             upright=np.array([p is not None and p.vertical_only for p in mine]),
             size_m=np.array([load.length_m, load.width_m, load.height_m]),
         )
+
+        at_m = self._lanes.picks_m
+        self._bounds = None if at_m is None else Bounds(
+            setting, at_m, least_deg=self._least_deg, level_deg=self._level_deg, room_m=self._room_m
+        )  # fmt: skip
 
     def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:
         """Hang all lanes, each only as far as it holds.
@@ -199,16 +207,20 @@ class _Sift:
         self.share, self.miss = np.zeros(count), np.zeros(count)
         self.crooked = np.zeros(count, dtype=np.bool_)
         self._longer_m = sieve.longer_m(asked.lengths_m)
+        many = asked.lengths_m.shape[1]
+        told_apart = sieve._arrangement.lengths == "made" and many <= SWAPPED_AT_MOST
+        self._orders = list(permutations(range(many)))[1:] if told_apart else []
         self._flattest = np.full(count, 90.0)
         self._level = sieve._lanes.lay(asked.lengths_m, asked.place)
 
     def run(self) -> None:
         """What stops most comes first; what fell is not hung again."""
         asked, corners, many = self._asked, self._sieve._corners, len(self.why)
+        self._bound()
         ends = [(e, self._told(e)) for e in (asked.stiff, asked.soft)]
         self._floors()
         self._give_up_graded()
-        orders = list(permutations(range(asked.lengths_m.shape[1])))[1:]
+        orders = self._orders
         at_first = (1, 2) if many > _FEW else (len(corners), len(orders))
         for some_corners, some_orders in (
             (corners[: at_first[0]], orders[: at_first[1]]),
@@ -220,6 +232,25 @@ class _Sift:
                 self._swaps(strain, some_orders)
                 self._give_up_graded()
 
+    def _bound(self) -> None:
+        """What needs no hang."""
+        bounds, asked = self._sieve._bounds, self._asked
+        if bounds is None:
+            return
+        every, stretch = np.arange(len(self.why)), asked.stiff * asked.limit_n / asked.rated_n
+        for reason, over in bounds.over(asked.lengths_m, stretch, asked.limit_n, self._longer_m):
+            self.miss = np.maximum(self.miss, over)
+            self._drop(reason, every, over > 0.0)
+        kept = self._unequal() if self._graded_lose else every[:0]
+        for order in self._orders:
+            if len(kept):
+                swapped = asked.lengths_m[kept][:, order]
+                reach = np.isfinite(level_hook_heights(self._sieve._arrangement, swapped)[:, 0])
+                sure = reach & bounds.crooked(swapped, stretch[kept])
+                self.crooked[kept] |= sure
+                kept = kept[~sure]
+        self._give_up_graded()
+
     def graded(self) -> Bools:
         """Lanes that carry a grading caution for sure."""
         share = self.share * (1.0 - self._sieve._margin)
@@ -228,6 +259,11 @@ class _Sift:
     def _give_up_graded(self) -> None:
         if self._graded_lose:
             self.why[(self.why == 0) & self.graded()] = BEATEN
+
+    def _unequal(self) -> Places:
+        """Lanes still in whose legs differ in length."""
+        lengths = self._asked.lengths_m
+        return np.flatnonzero((self.why == 0) & (lengths != lengths[:, :1]).any(axis=1))
 
     def _left(self) -> Places:
         return np.flatnonzero(self.why == 0)
@@ -276,13 +312,15 @@ class _Sift:
             np.maximum(worst, over, out=worst)
             self._drop(reason, at, over > sieve._margin)
         self.miss[at] = np.maximum(self.miss[at], worst)
+        self._drop("slack-leg", at, hung.slack > sieve._slack)
+        self.crooked[at] |= hung.slack > 0
         self._grade(at, hung)
         if every or not sieve._lanes.curved:
             return laid if every else self._level
         return self._level.put(at, laid)
 
     def _grade(self, at: Places, hung: Screen) -> None:
-        """What grades by the told hang alone: chokers pulled flat, a hook with its legs far apart."""
+        """What else grades by the told hang alone: chokers pulled flat, a hook with its legs far apart."""
         sieve, book = self._sieve, self._sieve._setting.rulebook
         sure = sieve._margin + LAST_BITS
         if sieve._chokes:
@@ -330,9 +368,7 @@ class _Sift:
         """
         sieve, asked = self._sieve, self._asked
         many = asked.lengths_m.shape[1]
-        if not orders or sieve._arrangement.lengths != "made" or many > SWAPPED_AT_MOST:
-            return
-        kept = np.flatnonzero((self.why == 0) & (asked.lengths_m != asked.lengths_m[:, :1]).any(axis=1))
+        kept = self._unequal() if orders else np.zeros(0, dtype=np.int64)
         if not len(kept):
             return
         row = np.repeat(kept, len(orders))

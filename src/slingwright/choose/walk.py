@@ -32,7 +32,10 @@ __all__ = ["Found", "Walk"]
 
 _ONE = np.ones(1, dtype=np.bool_)
 _DEARER = "grade-1-and-dearer"
-_TOGETHER = 64  # columns sifted in one batch at most; the first time one, twice as many each time after that
+_ROWS = 256  # rows sifted in one batch, the first time; twice as many each time after that
+_ROWS_AT_MOST = 65_536
+_SLICE = 64  # rows of one column at least, where so many columns wait
+_TOGETHER = 64  # columns at most
 
 Key = tuple[int, int, str]
 
@@ -69,7 +72,7 @@ class Walk:
         self.search, self.by, self.found = search, by, Found()
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
-        self._together = 1
+        self._rows = _ROWS
         setting, space = search.setting, search.space
         for group in space.groups:
             guards = protections_for(setting.shop, group.arrangements[0])
@@ -139,7 +142,7 @@ class Walk:
         if self.by == "reserve":  # its measure needs the hang
             pairs = self._off_the_eye(column, column.all_pairs())
             self.search.ask([_question(column, pairs)])
-            share = self.search.known(column.source).share[pairs.row, pairs.place]
+            share = column.known.share[pairs.row, pairs.place]
             column.measured_as(pairs._replace(key=np.asarray(np.rint(share * MICRO), dtype=np.int64)))
         self._push_column(column)
 
@@ -155,7 +158,7 @@ class Walk:
     def _sift(self, first: Column) -> None:
         """Sift the next rows of a column, and of those that wait just behind it; put them back."""
         columns = [first]
-        while len(columns) < self._together and self._heap:
+        while len(columns) < min(self._rows // _SLICE, _TOGETHER) and self._heap:
             thing = self._heap[0][2]
             if isinstance(thing, Verdict) or (isinstance(thing, Column) and len(thing.passing.row)):
                 break
@@ -164,8 +167,8 @@ class Walk:
                 columns.append(thing)
             elif isinstance(thing, _Sources):
                 self._open(thing)
-        self._together = min(2 * self._together, _TOGETHER)
-        slices = [self._off_the_eye(c, c.next_slice()) for c in columns]
+        slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in columns]
+        self._rows = min(2 * self._rows, _ROWS_AT_MOST)
         questions = [_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)]
         self.search.ask(questions, graded_lose=self.found.best_grade_1 is not None)
         for column, pairs in zip(columns, slices, strict=True):
@@ -173,7 +176,7 @@ class Walk:
             self._push_column(column)
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
-        known = self.search.known(column.source)
+        known = column.known
         why = known.why[pairs.row, pairs.place]
         counts = np.bincount(why - BEATEN, minlength=len(REASONS) - BEATEN)[1 - BEATEN :]
         for k in (np.flatnonzero(counts) + 1).tolist():
@@ -195,7 +198,7 @@ class Walk:
         if self.found.best_grade_1 is None or not len(column.passing.row):
             return
         passing = column.passing
-        known = self.search.known(column.source)
+        known = column.known
         graded = known.graded[passing.row, passing.place] | column.graded
         if graded.any():
             self._lose(column, _DEARER, passing, graded)

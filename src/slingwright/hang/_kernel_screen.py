@@ -47,6 +47,7 @@ def read_samples(pick, given, out, view, found):  # type: ignore[no-untyped-def]
                 dot = way[taut, 0] * way[q, 0] + way[taut, 1] * way[q, 1] + way[taut, 2] * way[q, 2]
                 closest = min(closest, dot)
             taut += 1
+        found.slack[s] = n - taut
         found.share[s] = share
         found.pick_share[s] = pulled
         found.lean_deg[s] = leans

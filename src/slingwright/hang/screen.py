@@ -42,6 +42,7 @@ class View(NamedTuple):
 class Figures(NamedTuple):
     """Where the kernel writes, a row a sample: as in `Screen`."""
 
+    slack: Floats
     share: Floats
     pick_share: Floats
     lean_deg: Floats
@@ -60,6 +61,7 @@ class Screen(NamedTuple):
     tilt_deg : the load's tilt.
     hook_above_cg_m : from the centre of gravity to the hook [m].
     height_m : from the load's lowest corner to the hook, hanging [m].
+    slack : how many paths carry nothing.
     share, pick_share : the largest pull over its limit, over its lower end's.
     flattest_deg : the least angle from the horizontal.
     along_deg : the least angle from the horizontal seen along the load, of the paths asked for.
@@ -71,6 +73,7 @@ class Screen(NamedTuple):
     tilt_deg: Floats
     hook_above_cg_m: Floats
     height_m: Floats
+    slack: Floats
     share: Floats
     pick_share: Floats
     flattest_deg: Floats
@@ -110,6 +113,7 @@ def screen_many(
         tilt_deg=out.tilt_deg,
         hook_above_cg_m=out.hook_above_cg_m,
         height_m=found.height_m,
+        slack=found.slack,
         share=found.share,
         pick_share=found.pick_share,
         flattest_deg=found.flattest_deg,

@@ -83,6 +83,7 @@ def test_each_figure_is_the_worst_that_the_whole_answer_has() -> None:
         for name, figure in right.items():
             assert getattr(found, name)[s] == pytest.approx(figure, rel=1e-9, abs=1e-7), (s, name)
         assert found.status[s] == 0
+        assert found.slack[s] == (~taut).sum()
     assert 0 < slack < 40
 
 
