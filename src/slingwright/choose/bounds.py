@@ -1,11 +1,12 @@
 """What the level geometry of legs at pick points rules out for a lane before it is hung at all.
 
-Under one hook the hook stands straight above the centre of gravity in every balance. A candidate passes only
-if its load, told and at the stiff end of its stretch, tilts no more than is wanted and no part pulls more than
-its limit. So every leg that is not slack is as long as told, or longer by no more than the stretch at that
-limit. From this alone follow bounds on how steep a leg can stand, on what it must carry and on how far apart
-the stretched lengths of two legs must lie. They hold for any balance that could pass; a lane for which they
-leave none falls. Nothing is assumed of how tension, angle or tilt grow with strength or length.
+Under one hook the hook stands straight above the centre of gravity in every balance. A candidate passes
+only if its load, told and at the stiff end of its stretch, tilts no more than is wanted and no part pulls
+more than its limit. So every leg that is not slack is as long as told, or longer by no more than the
+stretch at that limit. From this alone follow bounds on how steep a leg can stand, on what it must carry and
+on how far apart the stretched lengths of two legs must lie. They hold for any balance that could pass; a
+lane for which they leave none falls. Nothing is assumed of how tension, angle or tilt grow with strength or
+length.
 """
 
 from __future__ import annotations

@@ -83,7 +83,7 @@ def test_rows_leave_in_order_however_few_are_priced_at_once(
     for _, source in _sources(search, by):
         column, left = _column(search, source, by), []
         while column.key() is not None:
-            left.append(column.next_slice())
+            left.append(column.next_slice(64))
         every = column.all_pairs().in_order()
         assert [*np.concatenate([p.key for p in left])] == [*every.key] if left else not len(every.key)
         assert [*np.concatenate([p.mass for p in left])] == [*every.mass] if left else True
