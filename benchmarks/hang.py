@@ -248,10 +248,11 @@ def two_threads(quick: bool) -> float:
 def single() -> list[tuple[str, float]]:
     """Seconds of one solve alone: arrays, search and, for the front door, margins and answer."""
     found = []
-    for name in ("C16", "basket, renders", "beam"):
+    for name in ("C16", "basket, renders", "two hooks", "beam"):
         problem = case(name)
         for what, job in (
             ("search alone", lambda p=problem: hang_batch.run(p, Variations(), poses=True)),
+            ("with margins but the push, and answer", lambda p=problem: solve(p, push=False)),
             ("with margins and answer", lambda p=problem: solve(p)),
         ):
             best = math.inf

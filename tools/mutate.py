@@ -108,7 +108,7 @@ SUBJECTS = {
         (
             *_kernel_groups(),
             # in this process only: what another one compiles knows nothing of the mutant
-            Group(("_jit.py",), (f"{HANG}/test_jit_inside.py",)),
+            Group(("_jit*.py",), (f"{HANG}/test_jit_inside.py", f"{HANG}/test_jit_part.py")),
             Group(
                 ("_read.py", "_checks.py", "_limits.py", "document.py", "problem.py", "result.py"),
                 (

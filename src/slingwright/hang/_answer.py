@@ -84,20 +84,19 @@ def _rise(x: list[list[float]], q: int, into: int) -> float:
 
 def _paths(problem: Problem, out: Out, x: list[list[float]], pulls: list[float]) -> tuple[PathHang, ...]:
     answers, first = [], 0
-    for p, path in enumerate(problem.paths):
-        upper = float(out.angle_deg[0, p])
+    for path, pull, upper in zip(problem.paths, pulls, out.angle_deg[0].tolist(), strict=True):
         lower = _lower(path, x, first)
         elastic = path.length_m if path.elastic_m is None else path.elastic_m
         answers.append(
             PathHang(
                 name=path.name,
-                tension_n=pulls[p],
-                slack=pulls[p] <= 0.0,
+                tension_n=pull,
+                slack=pull <= 0.0,
                 angle_from_horizontal_deg=upper,
                 angle_from_vertical_deg=90.0 - upper,
                 lower_angle_from_horizontal_deg=lower,
                 lower_angle_from_vertical_deg=None if lower is None else 90.0 - lower,
-                stretch_m=pulls[p] * (path.strain_at_rated * elastic) / path.rated_n,
+                stretch_m=pull * (path.strain_at_rated * elastic) / path.rated_n,
             )
         )
         first += len(path.points)

@@ -56,22 +56,20 @@ def flatten(problem: Problem) -> Flat:
     first = [0]
     for p in paths:
         first.append(first[-1] + len(p.points))
-    figures = np.array(
+    # in rows, so that each is a plain array of its own
+    length, lies, elastic, rated, strain = np.array(
         [
-            (
-                p.length_m,
-                0.0 if p.lies_m is None else p.lies_m,
-                p.length_m if p.elastic_m is None else p.elastic_m,
-                p.rated_n,
-                p.strain_at_rated,
-            )
-            for p in paths
+            [p.length_m for p in paths],
+            [0.0 if p.lies_m is None else p.lies_m for p in paths],
+            [p.length_m if p.elastic_m is None else p.elastic_m for p in paths],
+            [p.rated_n for p in paths],
+            [p.strain_at_rated for p in paths],
         ],
         dtype=np.float64,
     )
-    length, lies, elastic, rated, strain = np.ascontiguousarray(figures.T)
-    given = np.array([(p.lies_m is not None, p.elastic_m is not None) for p in paths])
-    lies_given, elastic_given = np.ascontiguousarray(given.T)
+    lies_given, elastic_given = np.array(
+        [[p.lies_m is not None for p in paths], [p.elastic_m is not None for p in paths]]
+    )
     return Flat(
         weight_n=np.array([b.weight_n for b in bodies], dtype=np.float64),
         centre_m=np.array([b.centre_of_gravity_m for b in bodies], dtype=np.float64),

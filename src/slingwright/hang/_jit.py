@@ -14,12 +14,15 @@ from typing import Any, TypeVar, cast
 
 import numba
 
+from slingwright.hang._jit_part import PART
+
 __all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel"]
 
 _log = logging.getLogger("slingwright.hang")
 _said: list[str] = []
 _kernels: list[Any] = []
 _compiling: list[bool] = []
+_OPTIONS: dict[str, Any] = {"nogil": True, "error_model": "numpy"}
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -64,7 +67,8 @@ def _fingerprint() -> str:
         digest = hashlib.sha256()
         for name in sorted(here.glob("_kernel*.py")):
             digest.update(name.read_bytes())
-        digest.update(Path(__file__).read_bytes())
+        for own in ("_jit.py", "_jit_part.py"):
+            digest.update((here / own).read_bytes())
         _kernels_text.append(digest.hexdigest())
     return _kernels_text[0]
 
@@ -78,40 +82,49 @@ def kernel(function: F) -> F:
     `error_model="numpy"`: divisions do not branch, so that loops over samples become vector code; no
     other freedom is given to the compiler, so a sample's bits do not depend on its neighbours.
     """
-    return _compile(function, {})
+    return _compile(function)
 
 
 def inner_kernel(function: F) -> F:
-    """As `kernel`, for those that only other kernels call: no door for Python, which halves the compiling."""
-    return _compile(function, {"no_cpython_wrapper": True, "no_cfunc_wrapper": True})
+    """As `kernel`, for those that only other kernels call: no door for Python, and no code of their own.
+
+    They become machine code as parts of the kernels that call them, and are kept on disk with these.
+    """
+    return _compile_part(function, {})
 
 
 def lane_kernel(function: F) -> F:
-    """As `kernel`, and a product and a sum may be rounded once together (fused).
+    """As `inner_kernel`, and a product and a sum may be rounded once together (fused).
 
     Only for loops over a full block of lanes, in which every lane runs the same instructions.
     """
-    return _compile(
-        function, {"fastmath": {"contract"}, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
-    )
+    return _compile_part(function, {"fastmath": {"contract"}})
 
 
-def _compile(function: F, more: dict[str, Any]) -> F:
-    options: dict[str, Any] = {"nogil": True, "error_model": "numpy", **more}
-    if getattr(
-        numba.config, "DISABLE_JIT", False
-    ):  # numba's own switch, for debuggers: nothing is compiled or kept
+def _off() -> bool:
+    """Whether numba's own switch, for debuggers, is on: nothing is compiled or kept."""
+    return bool(getattr(numba.config, "DISABLE_JIT", False))
+
+
+def _compile_part(function: F, more: dict[str, Any]) -> F:
+    if _off():
+        return function
+    return cast(F, numba.njit(**_OPTIONS, **PART, **more)(function))
+
+
+def _compile(function: F) -> F:
+    if _off():
         return function
     try:
-        compiled = numba.njit(cache=True, **options)(function)
+        compiled = numba.njit(cache=True, **_OPTIONS)(function)
         compiled._cache = _ForgivingCache(compiled._cache)
     except (RuntimeError, OSError) as unwritable:  # numba finds no folder to write to
         _say_once("no writable folder for compiled code", unwritable)
-        compiled = numba.njit(**options)(function)
+        compiled = numba.njit(**_OPTIONS)(function)
     _kernels.append(compiled)
     return cast(F, compiled)
 
 
 def compiled_kernels() -> int:
-    """How many kernels this process has had to compile itself so far (none, when the disk held them all)."""
+    """How many kernels with a door this process has had to compile itself (none: all were on disk)."""
     return sum(sum(k.stats.cache_misses.values()) for k in _kernels)

@@ -16,7 +16,18 @@ from numpy.typing import NDArray
 
 from slingwright.hang._jit import inner_kernel
 
-__all__ = ["Model", "Work", "clear", "copy_rows", "energy", "move", "new_work", "path_gradient", "stiffness"]
+__all__ = [
+    "Model",
+    "Work",
+    "clear",
+    "copy_rows",
+    "energy",
+    "move",
+    "new_work",
+    "path_gradient",
+    "slopes",
+    "stiffness",
+]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -25,7 +36,7 @@ Ints = NDArray[np.int64]
 # contact [m] (0 = none); the load's index
 SCALE, FORCE, ROUND, LOAD = range(4)
 # rows of work.vec, work.mat, work.pose, work.path, work.point
-LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES = range(5)
+LENGTHWISE, GRADIENT, STEP, TAKEN, VALUES, HELD = range(6)
 HESSIAN, FACTOR, SPARE = range(3)
 NOW, TRY, DROPPED, UPRIGHT, FAR, KEPT = range(6)
 PULL, EXTENSION = range(2)
@@ -51,7 +62,7 @@ class Work(NamedTuple):
 
     point: Floats  # (2,Q,3)
     path: Floats  # (2,P)
-    vec: Floats  # (5,n)
+    vec: Floats  # (6,n)
     mat: Floats  # (3,n,n)
     pose: Floats  # (6,B,12)
     ends: Floats  # (4,12) one segment's ends by the unknowns, and its direction
@@ -64,7 +75,7 @@ def new_work(bodies: int, paths: int, points: int) -> Work:
     return Work(
         z((2, points, 3)),
         z((2, paths)),
-        z((5, n)),
+        z((6, n)),
         z((3, n, n)),
         z((6, bodies, 12)),
         z((4, 12)),
@@ -185,8 +196,14 @@ def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def
         work.path[EXTENSION, p] = ext
         work.path[PULL, p] = model.stiff[p] * max(0.0, ext)
         total += 0.5 * work.path[PULL, p] * max(0.0, ext)
-    if derivatives == NONE:
-        return total
+    if derivatives != NONE:
+        slopes(model, work, load)
+    return total
+
+
+@inner_kernel
+def slopes(model, work, load):  # type: ignore[no-untyped-def]
+    """Gradient and Hessian at the pose for which `energy` filled `work` last."""
     g, h, j = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
     clear(work)
     for b in range(model.weight.shape[0]):
@@ -200,7 +217,6 @@ def energy(model, pose, work, load, derivatives):  # type: ignore[no-untyped-def
                     g[i] += pull * j[i]
                     for m in range(g.shape[0]):
                         h[i, m] += model.stiff[p] * j[i] * j[m]
-    return total
 
 
 @inner_kernel

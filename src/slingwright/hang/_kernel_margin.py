@@ -20,6 +20,7 @@ from slingwright.hang._kernel_energy import (
     FAR,
     FORCE,
     GRADIENT,
+    HELD,
     HESSIAN,
     KEPT,
     LENGTHWISE,
@@ -118,8 +119,7 @@ def _returning(model, pose, work, x, y, angle):  # type: ignore[no-untyped-def]
     step[6 * load + 4] = angle * scale * y
     move(pose, step, scale, held)
     walk(model, held, work, 1.0, LOAD_UNTURNED, DOWNHILL, 0.3 * scale, 100.0, _AT_REST)
-    energy(model, held, work, 1.0, WITH)
-    g = work.vec[GRADIENT]
+    g = work.vec[HELD]
     return (g[6 * load + 3] * x + g[6 * load + 4] * y) * scale
 
 

@@ -18,6 +18,7 @@ from slingwright.hang._kernel_energy import (
     FAR,
     FORCE,
     GRADIENT,
+    HELD,
     HESSIAN,
     LENGTHWISE,
     LOAD,
@@ -37,6 +38,7 @@ from slingwright.hang._kernel_energy import (
     copy_rows,
     energy,
     move,
+    slopes,
 )
 
 __all__ = ["CAPSIZES", "DRAWN_IN", "FAILED", "STABLE", "UNREACHABLE", "find", "hold", "imbalance", "walk"]
@@ -93,7 +95,10 @@ def _axis(model, work):  # type: ignore[no-untyped-def]
 
 @inner_kernel
 def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
-    """Hold what is not free; with one hook hold the heading, which costs no energy."""
+    """Hold what is not free; with one hook hold the heading, which costs no energy.
+
+    What pulls on the things held is kept in its row of work.vec.
+    """
     g, h, v = work.vec[GRADIENT], work.mat[HESSIAN], work.vec[LENGTHWISE]
     n = g.shape[0]
     firm = model.figure[FORCE] / model.figure[SCALE]
@@ -119,6 +124,7 @@ def hold(model, work, free, pose):  # type: ignore[no-untyped-def]
         return
     for i in range(n):
         if (free == LIFT_ONLY and i % 6 != 2) or (free == LOAD_UNTURNED and turn <= i < turn + 3):
+            work.vec[HELD, i] = g[i]
             g[i] = 0.0
             for m in range(n):
                 h[i, m] = 0.0
@@ -205,7 +211,8 @@ def walk(model, pose, work, load, free, how, cap, most, rough):  # type: ignore[
         if not done:
             break
         copy_rows(pose, trial)
-        e = energy(model, pose, work, load, WITH)
+        e = e_try
+        slopes(model, work, load)
         hold(model, work, free, pose)
         now = imbalance(model, work)
         if now >= last and now < 1e-9 and now <= 100.0 * tol:

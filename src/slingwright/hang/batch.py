@@ -134,13 +134,15 @@ def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | No
     """Each leg's point on the load, and which samples have one hook: where the quick kernel can answer."""
     if len(flat.weight_n) > 1 or len(flat.on) != 2 * len(flat.length_m):
         return None
-    hooks = given.point_m[:, flat.on < 0]
-    if len(hooks) == 1:  # a solve alone: plain figures are quicker than arrays
-        first, *others = hooks[0].tolist()
+    on = flat.on.tolist()
+    picks = np.array([q for q, b in enumerate(on) if b >= 0], np.int64)
+    if len(given.point_m) == 1:  # a solve alone: plain figures are quicker than arrays
+        first, *others = (at for at, b in zip(given.point_m[0].tolist(), on, strict=True) if b < 0)
         one = np.array([all(other == first for other in others)])
     else:
+        hooks = given.point_m[:, flat.on < 0]
         one = (hooks == hooks[:, :1]).all(axis=(1, 2))
-    return (np.flatnonzero(flat.on >= 0), one) if one.any() else None
+    return (picks, one) if np.count_nonzero(one) else None
 
 
 def run(
@@ -168,9 +170,9 @@ def run(
             acc, legs = np.empty(ROWS * LANES), np.empty(LEG_ROWS * LANES * paths)
             pull, angle = np.empty(LANES * paths), np.empty(LANES * paths)
             run_hook(quick[0], flat.start_m[0], given, hook, lo, hi, acc, legs, pull, angle, out)
-            if not quick[1].all():
+            if np.count_nonzero(quick[1]) < len(quick[1]):
                 out.todo[lo:hi] |= ~quick[1][lo:hi]
-        if out.todo[lo:hi].any():
+        if np.count_nonzero(out.todo[lo:hi]):
             work = new_work(len(flat.weight_n), paths, len(flat.on))
             run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, hook, lo, hi, work, out)
 
@@ -180,7 +182,7 @@ def run(
 
 
 def _stop_if_unsolved(out: Out) -> None:
-    if not out.todo.any():
+    if not np.count_nonzero(out.todo):  # much quicker than any() on a solve alone
         return
     unsolved = np.flatnonzero(out.todo & (out.status >= search.FAILED))
     if not len(unsolved):

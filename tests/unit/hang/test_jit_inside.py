@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import numba
 import pytest
 
-from slingwright.hang import _jit
+from slingwright.hang import _jit, _jit_part
 
 
 class Asked:
@@ -35,35 +35,36 @@ def _nothing():
     """A function to compile."""
 
 
-@pytest.mark.parametrize(
-    ("way", "more"),
-    [
-        (_jit.kernel, {}),
-        (_jit.inner_kernel, {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}),
-        (
-            _jit.lane_kernel,
-            {"fastmath": {"contract"}, "no_cpython_wrapper": True, "no_cfunc_wrapper": True},
-        ),
-    ],
-)
-def test_what_is_asked_of_the_compiler(monkeypatch, way, more):
+def test_what_is_asked_of_the_compiler(monkeypatch):
     """No `parallel`, no other freedom: the figures' bits hang on it."""
     asked = Asked(monkeypatch)
-    compiled = way(_nothing)
-    assert asked.options == [{"cache": True, "nogil": True, "error_model": "numpy", **more}]
+    compiled = _jit.kernel(_nothing)
+    assert asked.options == [{"cache": True, "nogil": True, "error_model": "numpy"}]
     assert compiled.of is _nothing
     assert isinstance(compiled._cache, _jit._ForgivingCache)
     assert compiled._cache._cache_file._source_stamp == (7, _jit._fingerprint())
     assert _jit._kernels == [compiled]
     assert _jit.compiled_kernels() == 3
-    way(_nothing)
+    _jit.kernel(_nothing)
     assert _jit.compiled_kernels() == 6
+
+
+@pytest.mark.parametrize(
+    ("way", "more"), [(_jit.inner_kernel, {}), (_jit.lane_kernel, {"fastmath": {"contract"}})]
+)
+def test_what_is_asked_for_a_part(monkeypatch, way, more):
+    """Nothing of its own on disk, nor counted: the kernels that hold it are."""
+    asked = Asked(monkeypatch)
+    assert way(_nothing).of is _nothing
+    part = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True, "pipeline_class": _jit_part._Compiler}
+    assert asked.options == [{"nogil": True, "error_model": "numpy", **part, **more}]
+    assert _jit._kernels == []
 
 
 @pytest.mark.parametrize("fault", [RuntimeError("no locator"), PermissionError("read-only")])
 def test_no_folder_is_told_and_compiled_without(monkeypatch, caplog, fault):
     asked = Asked(monkeypatch, fault)
-    compiled = _jit.inner_kernel(_nothing)
+    compiled = _jit.kernel(_nothing)
     assert [o.get("cache", False) for o in asked.options] == [True, False]
     assert asked.options[1] == {k: v for k, v in asked.options[0].items() if k != "cache"}
     assert _jit._kernels == [compiled]
@@ -78,7 +79,8 @@ def test_no_folder_is_told_and_compiled_without(monkeypatch, caplog, fault):
 def test_numbas_own_switch_turns_compiling_off(monkeypatch):
     asked = Asked(monkeypatch)
     monkeypatch.setattr(numba.config, "DISABLE_JIT", 1, raising=False)
-    assert _jit.kernel(_nothing) is _nothing
+    for way in (_jit.kernel, _jit.inner_kernel, _jit.lane_kernel):
+        assert way(_nothing) is _nothing
     assert asked.options == []
     assert _jit.compiled_kernels() == 0
     monkeypatch.delattr(numba.config, "DISABLE_JIT")
@@ -148,11 +150,11 @@ def test_a_damaged_file_and_a_full_disk_are_told_once_each(caplog):
 
 
 def test_the_fingerprint_is_that_of_every_kernel_and_of_the_compilers_place(monkeypatch, tmp_path):
-    for name in ("_kernel_b.py", "_kernel_a.py", "_jit.py", "other.py", "_kernel_c.txt"):
+    for name in ("_kernel_b.py", "_kernel_a.py", "_jit.py", "_jit_part.py", "other.py", "_kernel_c.txt"):
         (tmp_path / name).write_text(name)
     monkeypatch.setattr(_jit, "__file__", str(tmp_path / "_jit.py"))
     monkeypatch.setattr(_jit, "_kernels_text", [])
-    want = hashlib.sha256(b"_kernel_a.py_kernel_b.py_jit.py").hexdigest()
+    want = hashlib.sha256(b"_kernel_a.py_kernel_b.py_jit.py_jit_part.py").hexdigest()
     assert _jit._fingerprint() == want
     (tmp_path / "_kernel_a.py").write_text("changed")
     assert _jit._fingerprint() == want  # read once a process

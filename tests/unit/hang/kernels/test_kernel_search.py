@@ -109,6 +109,7 @@ def test_holding_what_may_not_move(free, load):
         else [6 * load + 3 + i for i in range(3)]
     )
     left = [i for i in range(12) if i not in held]
+    assert (work.vec[ke.HELD][held] == g[held]).all()  # what pulls on them is kept
     assert not work.vec[ke.GRADIENT][held].any()
     assert (work.vec[ke.GRADIENT][left] == g[left]).all()
     assert (work.mat[ke.HESSIAN][np.ix_(left, left)] == h[np.ix_(left, left)]).all()

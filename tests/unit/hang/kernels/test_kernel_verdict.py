@@ -99,6 +99,7 @@ class Walk:
         monkeypatch.setattr(search, "_noise", lambda *_: noise)
         monkeypatch.setattr(search, "hold", lambda *_: None)
         monkeypatch.setattr(search, "energy", self.energy)
+        monkeypatch.setattr(search, "slopes", lambda *_: None)
         monkeypatch.setattr(search, "imbalance", self.imbalance)
         monkeypatch.setattr(search, "_direction", self.direction)
         monkeypatch.setattr(search, "move", self.move)
@@ -168,13 +169,28 @@ def test_steps_are_cut_until_the_energy_falls(monkeypatch):
     walk = Walk(monkeypatch, [1.0], [1.0, 1.0, -1.0, -1.0, -1.0, -1.0])
     walk.go(cap=0.5, most=4.0)
     assert walk.tried == [0.5, 0.125, 0.03125, 0.0625, 0.125, 0.25]
-    walk = Walk(monkeypatch, [1.0], [1.0, -1.0], step=0.2)
+    walk = Walk(monkeypatch, [1.0], [1.0, -1.0, -1.0], step=0.2)
     walk.go(cap=0.5, most=2.0)
     assert walk.tried == [0.2, 0.05, 0.1]
     # a whole step that fits is taken whole
     walk = Walk(monkeypatch, [1.0], step=0.5)
     walk.go(cap=0.5, most=2.0)
     assert walk.tried == [0.5, 0.5]
+
+
+def test_each_step_is_measured_by_the_energy_of_the_last(monkeypatch):
+    """Not by that of the start: after a fall by two a rise by one is too much."""
+    walk = Walk(monkeypatch, [1.0], [-2.0, -1.0, -2.5], step=0.4)
+    walk.go(most=2.0)
+    assert walk.tried == [0.4, 0.4, 0.1]
+
+
+def test_slopes_are_taken_at_each_place_that_is_kept(monkeypatch):
+    """Once at the start within `energy`, then once a step at what was tried last: never a trial twice."""
+    walk, taken = Walk(monkeypatch, [1.0], [1.0, -1.0, -2.0]), []
+    monkeypatch.setattr(search, "slopes", lambda _model, _work, load: taken.append((load, len(walk.tried))))
+    walk.go(most=2.0)
+    assert taken == [(1.0, 2), (1.0, 3)]
 
 
 def test_lifting_straight_up_knows_no_cap(monkeypatch):
