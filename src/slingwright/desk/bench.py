@@ -45,7 +45,8 @@ class Look:
     """How an answer is shown: units ("us", "si" or the lift's own where None) and language.
 
     `language_said`: the link says the language, so further links do; else it is the browser's wish alone.
-    `here`: the page's own address without its language, for the links that change it.
+    `here`: the page's own address without its language, for the links that change it. `origin`: what stands
+    before every address of the desk, for links that leave the page.
     `skip`: questions not to ask again, for the visitor does not know.
     """
 
@@ -53,6 +54,7 @@ class Look:
     language: str = "en"
     language_said: bool = field(default=False, compare=False, repr=False)
     here: str = field(default="/", compare=False, repr=False)
+    origin: str = field(default="", compare=False, repr=False)
     skip: tuple[str, ...] = ()
 
 
@@ -67,6 +69,7 @@ class Bench:
     _lock: threading.Lock = field(default_factory=threading.Lock)
     _turns: Turns = field(default_factory=lambda: Turns(at_once=_AT_ONCE, most_waiting=_MOST_WAITING))
     _jobs: Jobs = field(default_factory=Jobs)
+    _hands_to: tuple[tuple[str, str] | None] | None = None  # None = not looked up yet
 
     def warm(self) -> None:
         """Load or compile the statics, and read the shop, before anyone waits for them.
@@ -214,6 +217,16 @@ class Bench:
             shelf.move_to_end(key)
             while len(shelf) > _ANSWERS:
                 shelf.popitem(last=False)
+
+    def hands_to(self) -> tuple[str, str] | None:
+        """Who takes a lift over from the page: the shop's name and its e-mail address, where it gives one."""
+        from slingwright.usecases.shop_files import open_shop
+
+        if self._hands_to is None:
+            shop = open_shop(self.settings).shop
+            contact = None if shop.papers is None else shop.papers.contact
+            self._hands_to = ((shop.name, contact) if contact else None,)
+        return self._hands_to[0]
 
     def examples(self) -> tuple[Example, ...]:
         """The lifts beside the shop's file, to start from; those that need a further file are left out."""

@@ -151,6 +151,7 @@ class Papers:
     link_host: str  # where a tag's code leads
     company_prefix: str  # of the sling's individual asset identifier (GS1)
     thread: str
+    contact: str | None = None  # an e-mail address: who takes a lift over from the page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

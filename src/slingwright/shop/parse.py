@@ -287,6 +287,8 @@ def _step_faults(practice: Row) -> Iterator[Fault]:
 def _papers_faults(row: Row) -> Iterator[Fault]:
     if not (row["company_prefix"].isascii() and row["company_prefix"].isdigit()):
         yield Fault("papers.company_prefix", "is not a row of digits")
+    if row["contact"] is not None and not re.fullmatch(r"[^@\s]+@[^@\s?&]+", row["contact"]):
+        yield Fault("papers.contact", "is not an e-mail address", 'like "loft@shop.example"')
     if not re.fullmatch(r"[a-z0-9-]+(\.[a-z0-9-]+)+", row["link_host"]):
         yield Fault("papers.link_host", "is not a host's name", 'small letters, like "id.shop.example"')
 

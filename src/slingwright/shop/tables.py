@@ -157,6 +157,7 @@ _PAPERS = Table((
     Field("link_host", Text(longest=100), "host to which a tag's code leads"),
     Field("company_prefix", Text(longest=12), "GS1 company prefix of the slings' asset identifiers, digits"),
     Field("thread", Text(), "sewing thread, its fibre apart: that is always the webbing's"),
+    Field("contact", Text(longest=200), "e-mail address to which the desk's page hands a lift", None),
 ))  # fmt: skip
 
 _MILLIMETRES = Whole(high=1_000_000)

@@ -28,6 +28,7 @@ __all__ = [
     "Chosen",
     "choose_sling",
     "draw_chosen",
+    "print_drawing",
     "print_sheet",
     "read_request",
     "scene_of_chosen",
@@ -219,6 +220,30 @@ def draw_chosen(
         case=case,
         made_by=made_by,
         anchors=anchors,
+        language=chosen.language,
+    )
+
+
+def print_drawing(chosen: Chosen, *, on: dt.date, offer_index: int = 0, case: str = "stiff") -> bytes:
+    """The drawing of an offer as a paper (PDF).
+
+    Raises
+    ------
+    LookupError
+        The answer is a stop: nothing hangs. Or the offer has no such case.
+    """
+    from slingwright.papers.lift_drawing import lift_drawing
+
+    made_by = chosen.head["made_by"]
+    assert isinstance(made_by, Mapping)
+    return lift_drawing(
+        chosen.lift,
+        chosen.answer,
+        offer_index,
+        case=case,
+        made_by=made_by,
+        on=on,
+        units=chosen.units,
         language=chosen.language,
     )
 

@@ -206,6 +206,8 @@ SHOP_FAULTS = [
     ("eyes.rows[2].pad", change("eyes", "rows", 2, "pad", to="23 in")),
     ("fittings.rows[1].kind", change("fittings", "rows", 1, "width", to="2 in")),
     ("protection[0].kind", change("protection", 0, "kind", to="none")),
+    ("papers.contact", change("papers", "contact", to="nobody at all")),
+    ("papers.contact", change("papers", "contact", to="a@b.example?bcc=c@d")),
     ("protection[0].kind", change("protection", 0, "kind", to="edge-pad")),
     ("protection[0].gives_radius", change("protection", 0, "gives_radius", to="1 in")),
     ("protection[1].tested_radius", change("protection", 1, to={

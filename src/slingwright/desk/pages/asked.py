@@ -36,6 +36,7 @@ def look_of(request: Request, said: Query | FormData | None = None) -> Look:
         language=str(language) if language in known else _wished(request, known),
         language_said=language in known,
         skip=tuple(sorted({str(code) for code in asked.getlist("skip")} & QUESTIONS)),
+        origin=str(request.base_url).rstrip("/"),
         here=_here(request) if request.method in ("GET", "HEAD") else "/",
     )
 

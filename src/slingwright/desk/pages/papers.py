@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import replace
 from datetime import date
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from fastapi import Response
 from fastapi.responses import JSONResponse
@@ -14,36 +17,93 @@ from slingwright.desk.pages.render import Shown, lift_page
 from slingwright.errors import Fault
 from slingwright.usecases.lift_text import lift_text
 
-__all__ = ["paper_of"]
+if TYPE_CHECKING:
+    from slingwright.usecases.choose_sling import Chosen
+    from slingwright.usecases.quote import Quoted
+
+__all__ = ["QUOTED", "file_of", "paper_of", "quoted_paper"]
+
+QUOTED = ("quote.pdf", "quote.json", "data-sheet.pdf")
+_NAMES = frozenset({"sheet.pdf", "drawing.svg", "drawing.pdf", "scene.json", *QUOTED})
 
 
 def paper_of(
-    bench: Bench, tables: dict[str, Any], look: Look, paper: str, shown_as: tuple[int, str], on: date
-) -> Response:
-    """Make a lift's `paper`, bearing the date `on`; `shown_as` is the offer's index and the pose drawn."""
-    from slingwright.usecases.choose_sling import draw_chosen, print_sheet, scene_of_chosen
+    bench: Bench, tables: dict[str, Any], look: Look, paper: str, shown_as: tuple[int, str], on: date,
+    *, item: int = 1,
+) -> Response:  # fmt: skip
+    """Make a lift's `paper`, bearing the date `on`.
+
+    `shown_as` is the offer's index and the pose drawn; `item` which of a quote's slings has the data sheet.
+    """
+    from slingwright.usecases.choose_sling import draw_chosen, print_drawing, print_sheet, scene_of_chosen
 
     if paper == "lift.toml":
-        return _file(lift_text(tables, as_json=False), "application/toml", paper)
-    if paper not in ("sheet.pdf", "drawing.svg", "scene.json"):
+        return file_of(lift_text(tables, as_json=False), "application/toml", paper)
+    if paper not in _NAMES:
         shown = Shown(faults=[Fault("", f"there is no paper {paper!r}", "")])
         return lift_page(bench, tables, look, shown, status=404)
     chosen = bench.answer(tables, look)
     offer = max(0, min(shown_as[0], len(chosen.answer.offers) - 1))
     if paper == "sheet.pdf":
-        return _file(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", paper)
+        return file_of(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", paper)
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
+    if paper in QUOTED:
+        return _quoted(bench, chosen, look, paper, offer, item, on)
     case = CASE_OF[shown_as[1]]
     if chosen.answer.offers[offer].case(case) is None:
         fault = Fault("pose", "this offer has no such pose", "ask for the drawing as told")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
+    if paper == "drawing.pdf":
+        return file_of(print_drawing(chosen, on=on, offer_index=offer, case=case), "application/pdf", paper)
     if paper == "scene.json":
         return JSONResponse(scene_of_chosen(chosen, offer_index=offer, case=case))
-    return _file(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", paper)
+    return file_of(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", paper)
 
 
-def _file(content: str | bytes, kind: str, name: str) -> Response:
+def _quoted(
+    bench: Bench, chosen: Chosen, look: Look, paper: str, offer: int, item: int, on: date
+) -> Response:  # fmt: skip
+    """The quote of an offer that is known already, from its own document: nothing is searched again."""
+    from slingwright.usecases.offers_document import offers_document
+    from slingwright.usecases.quote import QuoteRequest, quote_slings
+
+    document = offers_document(chosen)
+    document["search"]["seconds"] = None  # the same offer has the same number, however long it took
+    request = QuoteRequest(
+        content=json.dumps(document, sort_keys=True).encode(),
+        file="offers.json",
+        folder=Path(),
+        sling={},
+        offer=offer + 1,
+        customer=None,
+        on=on,
+        settings=replace(bench.settings, units=look.units or bench.settings.units, language=look.language),
+    )
+    return quoted_paper(quote_slings(request, clock=bench.clock), paper, item)
+
+
+def quoted_paper(quoted: Quoted, paper: str, item: int) -> Response:
+    """A paper of a quote, or its document; where nothing is quoted the document says why.
+
+    Raises
+    ------
+    InputFault
+        There is no such item, or it has no data sheet.
+    """
+    from slingwright.usecases.data_sheet import print_data_sheet
+    from slingwright.usecases.quote import print_quote
+    from slingwright.usecases.quote_document import quote_document
+
+    if paper == "quote.json" or quoted.is_stop:
+        status = 409 if quoted.is_stop else 200
+        return JSONResponse(quote_document(quoted), status_code=status)
+    made = print_quote(quoted) if paper == "quote.pdf" else print_data_sheet(quoted, item)
+    return file_of(made, "application/pdf", paper)
+
+
+def file_of(content: str | bytes, kind: str, name: str) -> Response:
+    """A file to keep, under its name."""
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=kind, headers=headers)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
@@ -129,10 +130,35 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),
-        text=lift_text(tables, as_json=False) if tables else "",
+        text=lift_text(tables, as_json=False) if tables else "", hand=_hand_over(bench, tables, look, shown),
         faults=told, wanted=list(dict.fromkeys(_first_field(one.field) for one in unsaid)),
         wrong={one.id for one in told},
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Hand:
+    """Handing a lift to the shop: to whom, and the mail that does it."""
+
+    shop: str
+    contact: str
+    mail: str
+
+
+def _hand_over(bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown) -> _Hand | None:
+    """A mail to the shop with the link that shows all; None where there is no answer, or nobody to ask."""
+    to = bench.hands_to() if shown.view is not None else None
+    if to is None or shown.view is None:
+        return None
+    words, title = read_catalogue(look.language), str(tables.get("title", ""))
+    figures = {
+        "title": title or words.word("desk", "untitled"),
+        "link": f"{look.origin}/lift?{query_of(tables, look)}",
+        "short": shown.view.in_short.partition(BESIDE)[0],
+    }
+    subject, body = (words.fill("desk-papers", key, **figures) for key in ("hand-subject", "hand-body"))
+    mail = f"mailto:{quote(to[1], safe='@')}?subject={quote(subject)}&body={quote(body)}"
+    return _Hand(shop=to[0], contact=to[1], mail=mail)
 
 
 def _is_unsaid(path: str, typed: Mapping[str, str]) -> bool:

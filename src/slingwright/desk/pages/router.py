@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
@@ -12,11 +13,12 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.form import FIELDS
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.live import add_live, live_lift
-from slingwright.desk.pages.papers import paper_of
+from slingwright.desk.pages.papers import QUOTED, paper_of, quoted_paper
 from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
 from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.errors import Fault, InputFault
@@ -65,7 +67,20 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
 
     @router.get("/sling")
     def sling(request: Request) -> HTMLResponse:
-        return _sling(bench, request.query_params, look_of(request))
+        return _sling(bench, request.query_params, look_of(request), today())
+
+    @router.get("/sling/{paper}")
+    def sling_paper(paper: str, request: Request) -> Response:
+        from slingwright.desk.pages.sling import quote_for
+
+        look = look_of(request)
+        if paper not in QUOTED:
+            fault = Fault("", f"there is no paper {paper!r}", "")
+            return lift_page(bench, {}, look, Shown(faults=[fault]), status=404)
+        try:
+            return quoted_paper(quote_for(bench, request.query_params, look, today()), paper, 1)
+        except InputFault:
+            return _sling(bench, request.query_params, look, today())
 
     @router.get("/explain/{name}.svg")
     def explain(name: str, request: Request) -> Response:
@@ -85,7 +100,8 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
         look, shown = look_of(request), (whole_of(query.get("offer")), pose_of(query.get("pose")))
         try:
             tables = unpack_lift(query.get("l", ""))
-            return paper_of(bench, tables, look, paper, shown, today())
+            item = whole_of(query.get("item")) + 1
+            return paper_of(bench, tables, look, paper, shown, today(), item=item)
         except InputFault as fault:
             return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
 
@@ -102,21 +118,33 @@ def _lift(bench: Bench, request: Request) -> HTMLResponse:
     return _answered(bench, tables, look, shown, explain="explain" in query)
 
 
-def _sling(bench: Bench, said: Query, look: Look) -> HTMLResponse:
+def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
     from slingwright.desk.pages.faults import told_of_sling
     from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
-    from slingwright.desk.pages.sling import choices_of, sling_view
+    from slingwright.desk.pages.sling import MADE_FIELDS, choices_of, sling_view
 
-    asked = {key: value for key, value in said.items() if key in SLING_FIELDS}
-    view = sling_view(bench, asked, look) if asked else None
-    faults = told_of_sling(view.faults if view else (), look, SLING_FIELDS)
+    fields = (*SLING_FIELDS, *MADE_FIELDS)
+    asked = {key: value for key, value in said.items() if key in fields}
+    view = sling_view(bench, asked, look, on) if asked else None
+    faults = told_of_sling(view.faults if view else (), look, fields)
     html = render(
-        "sling.html", look, fields=SLING_FIELDS,
-        said=asked,
-        choices={key: choices_of(key, look.language) for key in SLING_FIELDS}, view=view,
+        "sling.html", look, fields=fields,
+        said=asked, query=urlencode(asked), lift_fields=[f for f in FIELDS if f.path in _LIFTED],
+        choices={key: choices_of(key, look.language) for key in fields}, view=view,
         faults=faults, wrong={told.id for told in faults},
     )  # fmt: skip
     return HTMLResponse(html, status_code=422 if faults else 200)
+
+
+_LIFTED = (
+    "load.weight",
+    "load.shape",
+    "load.length",
+    "load.width",
+    "load.height",
+    "load.diameter",
+    "hook.headroom",
+)  # what is asked of a load to be lifted with a sling that is known
 
 
 def _to_lift(tables: Mapping[str, Any], look: Look) -> Response:

@@ -4,15 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.errors import Fault, InputFault
 from slingwright.sling import Fibre, Form, Hitch
 from slingwright.usecases.rate_sling import RateAnswer, RateRequest, rate_sling
-from slingwright.words import Block, fibre_name, form_name, hitch_name, rulebook_name
+from slingwright.words import Block, fibre_name, form_name, hitch_name, rulebook_name, spec_text
+from slingwright.words.quoting import quote_blocks, unquoted_blocks
 from slingwright.words.rating import rating_blocks
 
-__all__ = ["CHOICES", "FIELDS", "SlingView", "choices_of", "rate_for", "sling_view"]
+if TYPE_CHECKING:
+    from slingwright.usecases.quote import Quoted
+
+__all__ = [
+    "CHOICES",
+    "FIELDS",
+    "MADE_FIELDS",
+    "SlingView",
+    "choices_of",
+    "quote_for",
+    "rate_for",
+    "sling_view",
+]
 
 FIELDS = (
     "rulebook",
@@ -31,6 +47,7 @@ CHOICES: Mapping[str, Sequence[str]] = {
     "fibre": tuple(Fibre),
     "hitch": tuple(Hitch),
 }
+MADE_FIELDS = ("length", "eye", "quantity")  # what a price asks for beside
 _NAMES: Mapping[str, Callable[..., str]] = {"form": form_name, "fibre": fibre_name}
 
 
@@ -40,6 +57,10 @@ class SlingView:
 
     blocks: tuple[Block, ...] = ()
     refused: bool = False
+    named: str = ""  # the sling in words
+    price: tuple[Block, ...] = ()  # a quote, or why there is none; () where no length is said
+    quoted: bool = False
+    drawing: str = ""
     faults: tuple[Fault, ...] = ()
 
 
@@ -65,14 +86,19 @@ def rate_for(bench: Bench, said: Mapping[str, str], *, table: bool) -> RateAnswe
     try:
         return rate_sling(RateRequest(**asked, table=table), settings)
     except InputFault as fault:
-        named = (replace(f, field=f.field.removeprefix("--").replace("-", "_")) for f in fault.faults)
-        raise InputFault(replace(f, field=_FIELD_OF.get(f.field, f.field)) for f in named) from None
+        raise _by_field(fault) from None
+
+
+def _by_field(fault: InputFault) -> InputFault:
+    """The faults of options by the page's fields."""
+    named = (replace(f, field=f.field.removeprefix("--").replace("-", "_")) for f in fault.faults)
+    return InputFault(replace(f, field=_FIELD_OF.get(f.field, f.field)) for f in named)
 
 
 _FIELD_OF = {"class": "webbing_class"}
 
 
-def sling_view(bench: Bench, said: Mapping[str, str], look: Look) -> SlingView:
+def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> SlingView:
     """The page's answer to what was said."""
     from slingwright.units import Units
 
@@ -91,4 +117,66 @@ def sling_view(bench: Bench, said: Mapping[str, str], look: Look) -> SlingView:
         table=answer.table,
         language=look.language,
     )
-    return SlingView(blocks=tuple(blocks), refused=answer.refused)
+    view = SlingView(blocks=tuple(blocks), refused=answer.refused)
+    if answer.refused or not said.get("length", "").strip():
+        return view
+    try:
+        return _priced(view, quote_for(bench, said, look, on))
+    except InputFault as fault:
+        return replace(view, faults=fault.faults)
+
+
+def quote_for(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> Quoted:
+    """The sling quoted.
+
+    Raises
+    ------
+    InputFault
+        Everything missing or unreadable, by its field.
+    """
+    from slingwright.usecases.quote import QuoteRequest, quote_slings
+
+    asked = {key: said[key].strip() for key in (*_SPEC, *MADE_FIELDS) if said.get(key, "").strip()}
+    if "webbing_class" in asked:
+        asked["class"] = asked.pop("webbing_class")
+    settings = replace(
+        bench.settings,
+        rulebook=said.get("rulebook") or bench.settings.rulebook,
+        units=look.units or bench.settings.units,
+        language=look.language,
+    )
+    request = QuoteRequest(
+        content=None, file="", folder=Path(), sling=asked, offer=1, customer=None, on=on, settings=settings
+    )
+    try:
+        return quote_slings(request, clock=bench.clock)
+    except InputFault as fault:
+        raise _by_field(fault) from None
+
+
+_SPEC = ("form", "fibre", "webbing_class", "plies", "width")
+
+
+def _priced(view: SlingView, quoted: Quoted) -> SlingView:
+    """The same view with what the sling costs and how it is made."""
+    from slingwright.draw.sling import draw_sling
+    from slingwright.make.pattern import Pattern, pattern
+
+    units, language = quoted.units, quoted.language
+    if quoted.quote is None:
+        refused = [one for _, one in quoted.refused]
+        return replace(view, price=tuple(unquoted_blocks(refused, units, language=language)))
+    spec = quoted.quote.items[0].asked.spec
+    laid = pattern(spec, quoted.shop)
+    return replace(
+        view,
+        named=spec_text(spec, units, language=language),
+        quoted=True,
+        price=tuple(
+            quote_blocks(
+                quoted.quote, quoted.rulebook, units, assumptions=quoted.assumptions, carried=quoted.carried,
+                language=language,
+            )
+        ),
+        drawing=draw_sling(laid, units, language=language) if isinstance(laid, Pattern) else "",
+    )  # fmt: skip

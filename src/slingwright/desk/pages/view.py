@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from slingwright.choose.offer import Offer
 from slingwright.desk.bench import Look
 from slingwright.desk.pages.figure import FigureView, figure_of
 from slingwright.desk.pages.next import AskView, Choice, asked_next, changed_choices
@@ -36,6 +37,7 @@ class AnswerView:
     proved: bool
     cautions: tuple[Block, ...]
     figure: FigureView | None  # None = nothing hangs
+    kinds: tuple[int, ...]  # of each offer: how many different slings it has, each with a data sheet
     in_short: str  # the best offer, or the stop, in a line
     shown: int  # which offer the figure shows
 
@@ -72,9 +74,15 @@ def view_of(
         proved=answer.search.proved,
         cautions=tuple(b for b in blocks if b.kind == "cautions"),
         figure=figure,
+        kinds=tuple(_kinds(one) for one in answer.offers),
         in_short=_in_short(chosen),
         shown=0 if figure is None else figure.shown,
     )
+
+
+def _kinds(offer: Offer) -> int:
+    """As a quote counts them: slings that are alike in all that is ordered are one item."""
+    return len({(s.spec, s.supply, s.stock_id, s.protection, s.matched_set, s.printed) for s in offer.slings})
 
 
 def _supplies(chosen: Chosen) -> str:
