@@ -60,9 +60,7 @@ def test_every_paper_of_every_offer_opens_and_is_of_that_offer(client: TestClien
         assert quote["price"]["price_minor"] == offer.price_minor, "what is quoted is what is offered"
 
 
-def test_a_drawing_on_paper_carries_the_cautions(
-    client: TestClient, lift: str
-) -> None:
+def test_a_drawing_on_paper_carries_the_cautions(client: TestClient, lift: str) -> None:
     pdf = client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content
     assert pdf == client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content
     text = text_of(pdf)
