@@ -88,12 +88,16 @@ def shop_day(seed: int, keep: str = "nothing") -> dict[str, Any]:
 
     rng = random.Random(seed)
     shop = read_shop(tomllib.loads(SHOP.read_text(encoding="utf-8")), sha256="")
+    days = random.Random(f"due {seed}")
     pieces, shelf = [], []
     for at, (fibre, inches, count) in enumerate(_WEBBINGS):
         name = f"{fibre} {inches} in"
         rows = _orders(rng, shop, fibre, inches, count, keep)
+        due = {
+            order: f"2026-12-{days.randint(1, 14):02}" for order in dict.fromkeys(r["order"] for r in rows)
+        }
         need = sum((r["length_mm"] + 10) * r["quantity"] for r in rows)
-        pieces += [{"webbing": name, **row} for row in rows]
+        pieces += [{"webbing": name, "due": due[row["order"]], **row} for row in rows]
         rolls = [10, 7, 7, 6, 6, 4][at]
         shelf += [
             {"webbing": name, "name": f"{name} {n + 1}", "remaining_mm": length}

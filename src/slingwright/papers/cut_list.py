@@ -20,7 +20,7 @@ from slingwright.papers.document import (
 )
 from slingwright.units import Units
 from slingwright.words import read_catalogue
-from slingwright.words.cutting import cut_caution_texts
+from slingwright.words.cutting import cut_caution_texts, cut_status_text
 from slingwright.words.making import show_mm
 
 __all__ = ["cut_list"]
@@ -61,7 +61,7 @@ def cut_list(
 def _plan(plan: CutPlan, language: str) -> Iterator[Section]:
     words = read_catalogue(language)
     label = words.sections["cut-list"]
-    status = words.word("cutting-status", plan.status)
+    status = cut_status_text(plan, language=language)
     title = plan.problem.name or label["title"]
     if not plan.rolls:
         yield text_section(title, [status])

@@ -11,12 +11,23 @@ from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
 from slingwright.words.figures import show_ratio
 
-__all__ = ["cut_blocks", "cut_caution_texts"]
+__all__ = ["cut_blocks", "cut_caution_texts", "cut_status_text"]
 
 
 def cut_caution_texts(*, language: str = "en") -> tuple[str, ...]:
     """The cautions that stand on every cut plan."""
     return tuple(read_catalogue(language).sections["cutting-cautions"].values())
+
+
+def cut_status_text(plan: CutPlan, *, language: str = "en") -> str:
+    """What is proved of a plan; where it is not the cheapest, both costs."""
+    words = read_catalogue(language)
+    if plan.spent and not plan.gap:
+        unit = words.word("cutting", "mm")
+        return words.fill(
+            "cutting", "status-wishes", least=str(plan.least_cost), spent=str(plan.spent), unit=unit
+        )
+    return words.word("cutting-status", plan.status)
 
 
 def cut_blocks(plans: Sequence[CutPlan], *, language: str = "en") -> tuple[Block, ...]:
@@ -34,7 +45,7 @@ def cut_blocks(plans: Sequence[CutPlan], *, language: str = "en") -> tuple[Block
 def _plan_block(plan: CutPlan, language: str) -> Block:
     words = read_catalogue(language)
     name = plan.problem.name
-    status = words.word("cutting-status", plan.status)
+    status = cut_status_text(plan, language=language)
     title = words.fill("cutting-blocks", "plan" if name else "plan-unnamed", name=name, status=status)
     rows = [*_cost_rows(plan, language), *_uncut_rows(plan, language)]
     for key, split in (("orders-split", plan.orders_split), ("groups-split", plan.groups_split)):
@@ -62,12 +73,36 @@ def _cost_rows(plan: CutPlan, language: str) -> list[Row]:
     ]
     if plan.gap:
         rows.append(row("gap", words.fill("cutting", "gap", gap=str(plan.gap), unit=unit)))
+    rows += [row("wishes", text) for text in _wishes_texts(plan, unit, language)]
     if plan.problem.practice is not None:
         rows.append(row("remnants", words.fill("cutting", "remnants", created=str(plan.remnants_created))))
     if plan.scrap.yield_share is not None:
         share = show_ratio(plan.scrap.yield_share, rounding=Rounding.DOWN, language=language)
         rows.append(row("yield", words.fill("cutting", "yield", share=share)))
     return rows
+
+
+def _wishes_texts(plan: CutPlan, unit: str, language: str) -> list[str]:
+    """What the second stage did, and what for; nothing where there is nothing to tell."""
+    words, wishes = read_catalogue(language), plan.wishes
+    if wishes is None or not wishes.before.extra_rolls:
+        return []
+    before, after = wishes.before, wishes.after
+    texts = [
+        words.fill(
+            "cutting",
+            "wishes",
+            rolls=str(after.extra_rolls),
+            rolls_before=str(before.extra_rolls),
+            open=str(after.most_open),
+            open_before=str(before.most_open),
+        )
+    ]
+    if plan.spent:
+        texts.append(
+            words.fill("cutting", "spent", spent=str(plan.spent), least=str(wishes.least_cost), unit=unit)
+        )
+    return texts
 
 
 def _uncut_rows(plan: CutPlan, language: str) -> list[Row]:

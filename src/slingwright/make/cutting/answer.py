@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from slingwright.make.cutting.document import CutRequest
-from slingwright.make.cutting.plan import CutPlan, MountedRoll
+from slingwright.make.cutting.plan import CutPlan, MountedRoll, Wishes
 
 __all__ = ["SCHEMA", "cut_answer", "plan_body"]
 
@@ -29,6 +29,7 @@ def cut_answer(request: CutRequest, plans: Sequence[CutPlan], seconds: Sequence[
     return {
         "status": worst,
         "cost": sum(p.cost or 0 for p in whole) if complete else None,
+        "least_cost": sum(p.least_cost or 0 for p in whole) if complete else None,
         "bound": sum(p.bound or 0 for p in whole) if complete else None,
         "gap": sum(p.gap or 0 for p in whole) if complete else None,
         "rolls": sum(p.rolls_mounted for p in plans),
@@ -45,6 +46,7 @@ def plan_body(plan: CutPlan, seconds: float) -> dict[str, Any]:
         "name": plan.problem.name,
         "status": plan.status,
         "cost": plan.cost,
+        "least_cost": plan.least_cost,
         "bound": plan.bound,
         "gap": plan.gap,
         "cost_unit": "rolls" if counts_rolls else "mm of new webbing",
@@ -64,7 +66,23 @@ def plan_body(plan: CutPlan, seconds: float) -> dict[str, Any]:
         "remnants_created": plan.remnants_created,
         "orders_split": list(plan.orders_split),
         "groups_split": list(plan.groups_split),
+        "wishes": _wishes_body(plan.wishes),
         "seconds": seconds,
+    }
+
+
+def _wishes_body(wishes: Wishes | None) -> dict[str, Any] | None:
+    if wishes is None:
+        return None
+    before, after = wishes.before, wishes.after
+    return {
+        "most_cost": wishes.most_cost,
+        "extra_rolls": after.extra_rolls,
+        "extra_rolls_before": before.extra_rolls,
+        "urgent_wait": after.urgent_wait,
+        "urgent_wait_before": before.urgent_wait,
+        "most_open": after.most_open,
+        "most_open_before": before.most_open,
     }
 
 

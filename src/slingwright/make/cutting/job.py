@@ -18,6 +18,7 @@ _PRACTICE = (
     "full_length_mm",
     "mount_cost_mm",
 )
+_WISH, _MOST_WISH = 2, 100
 _TOGETHER = ("nothing", "sling", "order")
 
 
@@ -26,13 +27,15 @@ def read_job(fields: Fields) -> tuple[CutProblem, ...]:
 
     `[practice]` holds for all webbings, `[[webbing]]` may replace any figure of it for one. Pieces due after
     `[practice] horizon` may stay uncut at a cost: their `uncut_cost_mm`, else their length with its kerf.
+    `wish_permille`, 2 if left out, may be spent on a plan with fewer orders on several rolls.
     """
     fields.only(("title", "practice", "webbing", "roll", "piece"))
     fields.text("title", default="")
     common = Fields(fields.data.get("practice"), fields.at("practice"), fields.faults)
-    common.only((*_PRACTICE, "keep_together", "horizon"))
+    common.only((*_PRACTICE, "keep_together", "horizon", "wish_permille"))
     together = common.choice("keep_together", _TOGETHER)
     horizon = common.day("horizon")
+    wish_permille = _read_wish(common)
     practices = _read_webbings(fields, common)
     stock: dict[str, list[Stock]] = {}
     for row in fields.rows("roll"):
@@ -53,11 +56,20 @@ def read_job(fields: Fields) -> tuple[CutProblem, ...]:
             stock=tuple(stock.get(webbing, ())),
             pieces=tuple(piece for piece, _ in rows),
             practice=practices.get(webbing, practices[""]),
+            wish_permille=wish_permille,
         )
         problems.append(_mark_full(problem))
         if webbing in stock:
             check_lengths(problem, [path for _, path in rows], fields.faults)
     return tuple(problems)
+
+
+def _read_wish(common: Fields) -> int:
+    """Thousandths of the least cost that fewer orders on several rolls are worth."""
+    permille = common.whole("wish_permille", least=0, unit="thousandths of the cost", default=_WISH)
+    if permille > _MOST_WISH:
+        common.note("wish_permille", f"is too large: {permille}", f"at most {_MOST_WISH} thousandths")
+    return permille
 
 
 def _read_webbings(fields: Fields, common: Fields) -> dict[str, Practice]:

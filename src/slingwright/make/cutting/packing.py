@@ -30,6 +30,8 @@ _SEED = 1
 _TRIES = 32
 _WORK = (3_000_000, 30_000_000, 300_000_000)  # machine words of a walk: about 3, 30 and 300 ms
 _EXACT_KEPT = 2
+_NO_END = 1 << 60
+_LOOKS_A_VISIT = 20
 
 _Entry = tuple[int, int, int, int]  # how often given up, bound, number of the mix, waste
 
@@ -43,12 +45,16 @@ class Packing:
         offer: Callable[[Picks | None], None],
         cost: Callable[[], int],
         seconds_left: Callable[[], float],
+        visits: int | None = None,
     ) -> None:
+        """Set up the stage; with `visits` it ends after so many, having proved less, in no time."""
         self.columns = columns
         self.model = columns.model
         self.offer = offer
         self._cost = cost
         self.seconds_left = seconds_left
+        self._visits = _NO_END if visits is None else visits
+        self._looks = _MIXES if visits is None else visits * _LOOKS_A_VISIT
         self._mixes: list[Mix] = []
         self._known: set[bytes] = set()
         self._open: list[_Entry] = []
@@ -66,9 +72,9 @@ class Packing:
             return 0
         self.mixes = Mixes(model, least_empty(model.weight, model.demand, model.length_room))
         proved, reach = self.mixes.floor(), _REACH
-        while proved < self.cost() and self.seconds_left() > 0:
+        while proved < self.cost() and not self._out_of_time():
             target = min(self.mixes.floor() + reach, self.cost() - 1)
-            found = self.mixes.within(target, _MIXES)
+            found = self.mixes.within(target, self._looks)
             if found is None:
                 break
             self._enter(found)
@@ -88,7 +94,7 @@ class Packing:
     def _settle(self, target: int) -> None:
         """Settle all that may hold a plan of this cost or less; short walks first, whatever the mix."""
         later: list[_Entry] = []
-        while self._open and self.seconds_left() > 0:
+        while self._open and not self._out_of_time():
             entry = heapq.heappop(self._open)
             tier, bound, at, waste = entry
             if bound > target:
@@ -97,8 +103,12 @@ class Packing:
                 self._visit(tier, bound, at, waste)
         self._open = sorted([*self._open, *later])
 
+    def _out_of_time(self) -> bool:
+        return self._visits <= 0 or self.seconds_left() <= 0
+
     def _visit(self, tier: int, bound: int, at: int, waste: int) -> None:
         """Walk one mix at one waste; what comes next of it is entered."""
+        self._visits -= 1
         mix = self._mixes[at]
         if tier == 0 and waste == mix.least_waste:
             self._fill(mix)

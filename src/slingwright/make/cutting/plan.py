@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from slingwright.make.cutting.problem import CutProblem
 
-__all__ = ["INFEASIBLE", "NO_PLAN_YET", "CutPlan", "MountedRoll", "Scrap"]
+__all__ = ["INFEASIBLE", "NO_PLAN_YET", "CutPlan", "MountedRoll", "Scrap", "Tidiness", "Wishes"]
 
 OPTIMAL = "optimal"
 FEASIBLE = "feasible"
@@ -54,11 +54,36 @@ class Scrap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tidiness:
+    """How a plan suits the floor; the less the better.
+
+    `extra_rolls` = rolls beyond the first that an order is cut from, in sum over the orders. `urgent_wait`
+    = rolls cut until an order is finished, times the orders that are due after it, in sum. `most_open` = most
+    orders begun and not finished after any roll.
+    """
+
+    extra_rolls: int
+    urgent_wait: int
+    most_open: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wishes:
+    """The second stage: the first one's cost and plan, what a tidier plan may cost, how tidy both are."""
+
+    least_cost: int
+    most_cost: int
+    before: Tidiness
+    after: Tidiness
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CutPlan:
     """The answer for one webbing. `cost`, `bound` in mm of new webbing, or in rolls where only rolls count.
 
-    status `optimal`: bound = cost. `feasible`: the time ran out, gap = cost − bound. `infeasible`: proved
-    that the stock does not suffice. `unknown`: no whole plan found in time. The last two cut nothing.
+    status `optimal`: bound = least cost. `feasible`: the time ran out before that. `infeasible`: proved that
+    the stock does not suffice. `unknown`: no whole plan found in time. The last two cut nothing. The least
+    cost is the plan's own, but for what is spent on wishes.
     """
 
     problem: CutProblem
@@ -72,11 +97,22 @@ class CutPlan:
     remnants_created: int
     orders_split: tuple[str, ...]
     groups_split: tuple[str, ...]
+    wishes: Wishes | None = None
+
+    @property
+    def least_cost(self) -> int | None:
+        """Cost of the cheapest plan found."""
+        return self.wishes.least_cost if self.wishes else self.cost
+
+    @property
+    def spent(self) -> int:
+        """What this plan costs above the cheapest found, for the wishes' sake."""
+        return self.cost - self.wishes.least_cost if self.wishes and self.cost is not None else 0
 
     @property
     def gap(self) -> int | None:
-        """What is not proved, in the unit of the cost; 0 = the plan is optimal."""
-        return None if self.cost is None or self.bound is None else self.cost - self.bound
+        """What could be saved of the least cost at most; 0 = proved that no plan costs less."""
+        return None if self.least_cost is None or self.bound is None else self.least_cost - self.bound
 
     @property
     def rolls_mounted(self) -> int:

@@ -66,13 +66,18 @@ class Practice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutProblem:
-    """All the planner needs for one webbing. `practice` None = only the number of rolls counts."""
+    """All the planner needs for one webbing. `practice` None = only the number of rolls counts.
+
+    `wish_permille` = thousandths of the least cost that may be spent on a plan that suits the floor better;
+    None = no such plan is looked for.
+    """
 
     name: str = ""
     stock: tuple[Stock, ...]
     pieces: tuple[Piece, ...]
     practice: Practice | None = None
     webbing: str = ""
+    wish_permille: int | None = None
 
     @property
     def kerf_mm(self) -> int:

@@ -18,7 +18,7 @@ from slingwright.make.cutting.packing import Packing
 from slingwright.make.cutting.pricing import Relaxation, relax
 from slingwright.make.cutting.quick import quick_plans
 
-__all__ = ["Outcome", "search"]
+__all__ = ["Outcome", "search", "search_within"]
 
 IntArray = npt.NDArray[np.int64]
 
@@ -29,6 +29,7 @@ _FULL_TURNS = 3
 _FULL_NODES = 300
 _REACH = (20_000, 100_000)
 _MOST_TURNS = 6
+_VISITS = 100
 _PACKING_SHARE = 0.5  # of the time; what it leaves open is the tree's
 
 
@@ -70,11 +71,11 @@ class _Search:
         if model.counts_rolls:
             self.bound = -(-int(model.weight @ model.demand) // int(model.room[0]))
         for picks in quick_plans(self.columns, self.bound):
-            self._offer(picks)
+            self.offer(picks)
         if not model.counts_rolls:
             kept_back = (1 - _PACKING_SHARE) * self.seconds_left()
             packing = Packing(
-                self.columns, self._offer, lambda: self.cost, lambda: self.seconds_left() - kept_back
+                self.columns, self.offer, lambda: self.cost, lambda: self.seconds_left() - kept_back
             )
             self.bound = max(self.bound, packing.run())
         if self.done:
@@ -96,7 +97,7 @@ class _Search:
         if model.counts_rolls:
             self._count_rolls(master, relaxed)
         elif not self.done:
-            tree = Branching(master, self._offer, lambda: self.cost, self.seconds_left)
+            tree = Branching(master, self.offer, lambda: self.cost, self.seconds_left)
             self.bound = max(self.bound, tree.run(self.bound))
 
     def _count_rolls(self, master: Master, relaxed: Relaxation) -> None:
@@ -106,7 +107,7 @@ class _Search:
                 self._prove(relaxed)
             self._dive(master, turns)
 
-    def _offer(self, picks: Picks | None) -> None:
+    def offer(self, picks: Picks | None) -> None:
         if picks is None:
             return
         trimmed = self.columns.trim(picks)
@@ -116,7 +117,7 @@ class _Search:
 
     def _dive(self, master: Master, turns: int, only: IntArray | None = None) -> None:
         if not self.done:
-            self._offer(
+            self.offer(
                 dive(
                     master,
                     cutoff=self.cost if only is None else self.bound + 1,
@@ -142,7 +143,7 @@ class _Search:
             cutoff=used + 1,
             nodes=_FULL_NODES,
         )
-        self._offer(picks)
+        self.offer(picks)
         if proved and picks is None:
             self.bound = max(self.bound, used + 1)
 
@@ -161,7 +162,7 @@ class _Search:
         picks, proved = pick_integers(
             self.columns, chosen, everything, seconds=self.seconds_left(), cutoff=target + 1
         )
-        self._offer(picks)
+        self.offer(picks)
         if proved:
             self.bound = max(self.bound, min(self.cost, target + 1))
 
@@ -171,3 +172,24 @@ def search(model: Model, seconds_left: Callable[[], float]) -> Outcome:
     run = _Search(model, seconds_left)
     run.run()
     return Outcome(columns=run.columns, picks=run.picks, cost=run.cost, bound=min(run.bound, run.cost))
+
+
+def search_within(
+    model: Model, most_cost: int, *, enough: int, seconds_left: Callable[[], float]
+) -> Outcome | None:
+    """A plan of this cost or less by little work, as cheap as comes along; None = none was found.
+
+    `enough` = the search may end at this cost. Nothing is proved: the bound is `enough`.
+    """
+    run = _Search(model, seconds_left)
+    for picks in quick_plans(run.columns, 0):
+        run.offer(picks)
+
+    def cost() -> int:
+        return min(run.cost, most_cost + 1) if run.cost > enough else 0
+
+    if not model.counts_rolls and model.demand.any() and model.room.size:
+        Packing(run.columns, run.offer, cost, seconds_left, visits=_VISITS).run()
+    if run.cost > most_cost:
+        return None
+    return Outcome(columns=run.columns, picks=run.picks, cost=run.cost, bound=enough)

@@ -7,14 +7,24 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 
-from slingwright.make.cutting.allot import account, allot, orders_over_rolls
+from slingwright.make.cutting.allot import account, orders_over_rolls
 from slingwright.make.cutting.model import Model, build_model
-from slingwright.make.cutting.plan import FEASIBLE, INFEASIBLE, NO_PLAN_YET, OPTIMAL, CutPlan, MountedRoll
+from slingwright.make.cutting.plan import (
+    FEASIBLE,
+    INFEASIBLE,
+    NO_PLAN_YET,
+    OPTIMAL,
+    CutPlan,
+    MountedRoll,
+    Wishes,
+)
 from slingwright.make.cutting.problem import CutProblem, Piece, Practice, Stock
 from slingwright.make.cutting.search import Outcome, search
+from slingwright.make.cutting.wishes import Laid, grant_wishes
 
 __all__ = ["solve_cut"]
 
+_WISH_SHARE = 0.2  # of the time limit, and within it
 _SMALL = CutProblem(  # goes through all stages in no time
     stock=tuple(Stock(length_mm=n, count=c) for n, c in ((100, 4), (35, 1), (30, 1))),
     pieces=tuple(Piece(length_mm=n, quantity=q) for n, q in ((44, 2), (25, 3), (23, 2))),
@@ -51,11 +61,14 @@ def solve_cut(problem: CutProblem, *, time_limit_s: float, clock: Callable[[], f
     if outcome.cost >= model.missing_cost:
         proved = outcome.bound >= model.missing_cost
         return _nothing(problem, INFEASIBLE if proved else NO_PLAN_YET, model)
-    return _plan(problem, model, outcome)
+    now = clock()
+    wish_end = min(end, now + _WISH_SHARE * time_limit_s)
+    laid, wishes = grant_wishes(problem, model, outcome, lambda: wish_end - clock())
+    return _plan(problem, model, outcome, laid, wishes)
 
 
-def _plan(problem: CutProblem, model: Model, outcome: Outcome) -> CutPlan:
-    rolls = allot(problem, outcome.columns, outcome.picks)
+def _plan(problem: CutProblem, model: Model, first: Outcome, laid: Laid, wishes: Wishes | None) -> CutPlan:
+    rolls = laid.rolls
     cut: Counter[int] = Counter()
     for roll in rolls:
         for index, count in roll.pieces:
@@ -63,9 +76,9 @@ def _plan(problem: CutProblem, model: Model, outcome: Outcome) -> CutPlan:
     uncut = ((i, p.quantity - cut[i]) for i, p in enumerate(problem.pieces))
     return CutPlan(
         problem=problem,
-        status=OPTIMAL if outcome.bound == outcome.cost else FEASIBLE,
-        cost=outcome.cost,
-        bound=outcome.bound,
+        status=OPTIMAL if first.bound == first.cost else FEASIBLE,
+        cost=laid.cost,
+        bound=first.bound,
         rolls=rolls,
         uncut=tuple((i, n) for i, n in uncut if n),
         scrap=account(problem, rolls),
@@ -73,6 +86,7 @@ def _plan(problem: CutProblem, model: Model, outcome: Outcome) -> CutPlan:
         remnants_created=_remnants(problem, rolls),
         orders_split=orders_over_rolls(problem, rolls),
         groups_split=model.split,
+        wishes=wishes,
     )
 
 
