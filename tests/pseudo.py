@@ -7,6 +7,7 @@ citation, or a sentence that escaped.
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from collections.abc import Iterator
@@ -91,7 +92,7 @@ def _toml(table: dict[str, Any], head: str = "") -> str:
 
 
 def _quoted(text: str) -> str:
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return json.dumps(text, ensure_ascii=False)  # its escapes are TOML's, new lines included
 
 
 def rulebook_sections() -> dict[str, dict[str, str]]:
