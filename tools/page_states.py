@@ -74,6 +74,11 @@ def _second_offer(page: Any) -> None:
     page.wait_for_url("**offer=2**")
 
 
+def _worst_case(page: Any) -> None:
+    page.locator("a[href*='pose=worst']:not([href*='.svg'])").first.click()
+    page.wait_for_url("**pose=worst**")
+
+
 def _too_large(page: Any) -> None:
     page.locator("details:has(#file) > summary").click()
     page.set_input_files("#file", {"name": "big.toml", "mimeType": "text/plain", "buffer": b"#" * 1_200_000})
@@ -93,6 +98,9 @@ STATES = (
     State(name="lift-faults", path="/", act=_wrong_weight),
     State(name="lift-explained", path="/example/chiller", act=_explain),
     State(name="lift-in-space", path="/example/chiller", act=_in_space),
+    State(name="lift-worst-case", path="/example/chiller", act=_worst_case),
+    State(name="lift-spanish", path="/example/chiller?lang=es"),
+    State(name="lift-stop-spanish", path="/example/scrubber_vessel?lang=es"),
     State(name="lift-print", path="/example/chiller", media="print"),
     State(name="lift-stop-print", path="/example/scrubber_vessel", media="print"),
     State(name="lift-link-broken", path="/lift?l=broken"),
@@ -105,6 +113,7 @@ STATES = (
     State(name="sling-faults", path=f"{_SLING[:-4]}wide&angle_from_horizontal=steep"),
     State(name="learn", path="/learn"),
     *(State(name=f"learn-{topic}", path=f"/learn/{topic}") for topic in TOPICS),
+    State(name="learn-spanish", path="/learn/removal?lang=es"),
     State(name="learn-angles-en", path="/learn/angles?rules=en"),
     State(name="learn-tag-en", path="/learn/tag?rules=en"),
     State(name="about", path="/about"),
@@ -171,6 +180,7 @@ def reach(browser: Any, served: Served, state: State, width: int) -> Iterator[An
         page.goto(served.address + state.path)
         if state.act is not None:
             state.act(page)
+        page.wait_for_load_state("networkidle")  # what follows the first answer, too
         page.emulate_media(media=state.media)
         page.evaluate("document.fonts.ready")
         yield page
