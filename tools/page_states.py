@@ -70,7 +70,8 @@ def _in_space(page: Any) -> None:
 
 
 def _second_offer(page: Any) -> None:
-    page.locator("a[href*='offer=2']:not([href*='.pdf']):not([href*='.svg'])").first.click()
+    page.locator("details.offer > summary").first.click()
+    page.locator("details.offer a[href^='/lift?'][href*='offer=2']").first.click()
     page.wait_for_url("**offer=2**")
 
 

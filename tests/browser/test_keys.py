@@ -11,7 +11,7 @@ WHERE = """() => { const e = document.activeElement, s = getComputedStyle(e);
            style: s.outlineStyle }; }"""
 
 
-@pytest.mark.parametrize("path", ["/learn/choke", "/about", "/nowhere"])
+@pytest.mark.parametrize("path", ["/learn/choke", "/about", "/sling"])
 def test_tab_goes_in_the_order_of_the_page_and_shows_where_it_is(desk: str, page: Page, path: str) -> None:
     page.goto(desk + path)
     stops = []

@@ -106,7 +106,14 @@ def rating_blocks(
         lines = tuple(_table_row(one, found, language) for one, found in table)
         blocks.append(Block(kind="table", title=words.word("rating-blocks", "table"), rows=lines))
     codes = rating_caution_codes(use, outcome)
-    cautions = tuple(Row(label="", text=rating_caution_text(code, language=language)) for code in codes)
+    cautions = tuple(
+        Row(
+            label="",
+            text=rating_caution_text(code, language=language),
+            mark="caution" if code == "planning-only" else "",
+        )
+        for code in codes
+    )
     blocks.append(Block(kind="cautions", title=words.word("rating-blocks", "cautions"), rows=cautions))
     return tuple(blocks)
 

@@ -60,7 +60,8 @@ def view_of(
     figure = figure_of(chosen, offer=offer, pose=pose)
     return AnswerView(
         stop=chosen.is_stop,
-        before=tuple(b for b in blocks if b.kind in _BEFORE),
+        # what stops a lift is read before how it was taken
+        before=tuple(b for kind in ("stop", "lift") for b in blocks if b.kind == kind),
         offers=tuple(b for b in blocks if b.kind == "offer"),
         after=tuple(b for b in blocks if b.kind not in (*_BEFORE, *_AFTER)),
         question=asks,
