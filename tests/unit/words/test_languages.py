@@ -18,8 +18,6 @@ from tests.pseudo import pseudo_language, pseudo_text, rulebook_sections
 
 OTHERS = [language for language in languages() if language != SOURCE]
 _PLACE = re.compile(r"\{(\w+)\}")
-# what may be in one language and not in the other: a reader of tens of lists, not of sentences
-_RULEBOOK = ("removal-us", "removal-en", "inspection-us", "inspection-en")
 
 
 def said_by(language: str) -> dict[tuple[str, str], str]:
@@ -36,6 +34,13 @@ def test_every_sentence_has_the_places_of_the_english_one(language: str) -> None
         if key in english and key[0] != "about":
             assert set(_PLACE.findall(text)) == set(_PLACE.findall(english[key])), key
             assert text.count(" | ") == english[key].count(" | "), f"{key}: as many heads of a table"
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_no_sentence_is_missing(language: str) -> None:
+    """Whoever adds an English sentence adds it here, too: else it stands in English among the others."""
+    rulebooks = {(section, row) for section, rows in rulebook_sections().items() for row in rows}
+    assert {*said_by(SOURCE), *rulebooks} - set(said_by(language)) == set()
 
 
 @pytest.mark.parametrize("language", OTHERS)
