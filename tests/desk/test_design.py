@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+from fastapi.testclient import TestClient
+
+from slingwright.desk.app import create_app
 from slingwright.draw import ink
+from slingwright.usecases.settings import resolve_settings
 
 ROOT = Path(__file__).parents[2]
 STATIC = ROOT / "src" / "slingwright" / "desk" / "static"
+
+
+@pytest.fixture
+def client() -> Iterator[TestClient]:
+    shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
+    with TestClient(create_app(resolve_settings({"shop": str(shop)}, {}, shop.parent))) as client:
+        yield client
 
 
 def tokens() -> dict[str, str]:
@@ -48,3 +61,21 @@ def test_every_ink_can_be_read_on_the_paper() -> None:
     paper = light(found["--paper"])
     for name in ("--ink", "--muted", "--sling", "--stop", "--caution"):
         assert (paper + 0.05) / (light(found[name]) + 0.05) > 4.5, name
+
+
+def test_a_page_weighs_under_100_kb_on_its_way(client: TestClient) -> None:
+    """All that a browser fetches for an answer before the view in space, compressed as it is sent."""
+    with client.stream("GET", "/example/chiller", headers={"Accept": "text/html"}) as answer:
+        weight = sum(len(part) for part in answer.iter_raw())
+        assert answer.headers["content-encoding"] == "gzip"
+    page = client.get("/example/chiller").text
+    css = (STATIC / "desk.css").read_text("utf-8")
+    files = set(re.findall(r'(?:href|src)="(/static/[^"]+\.(?:css|js))"', page))
+    fonts = re.findall(r"url\('(/static/[^']+)'\)", css)
+    assert len(files) > 5
+    assert len(fonts) == 2
+    for file in (*files, *fonts):
+        with client.stream("GET", file) as answer:
+            assert answer.status_code == 200
+            weight += sum(len(part) for part in answer.iter_raw())
+    assert weight < 100_000

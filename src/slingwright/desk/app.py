@@ -7,6 +7,7 @@ from datetime import date
 from importlib import resources
 
 from fastapi import FastAPI
+from fastapi.middleware.gzip import GZipMiddleware
 from fastapi.staticfiles import StaticFiles
 
 from slingwright import __version__
@@ -47,6 +48,7 @@ def create_app(
     # the drawing is laid out for this face, which comes with its licence in a package of its own
     app.mount("/fonts", StaticFiles(directory=str(resources.files("font_source_sans_pro") / "files")))
     app.mount("/static", StaticFiles(directory=str(resources.files("slingwright.desk") / "static")))
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)  # SVG shrinks to a sixth
     answer_problems(app)
     app.state.bench = bench
     guard(app, token=token, hosts=hosts)
