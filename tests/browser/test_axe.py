@@ -41,7 +41,8 @@ def found_by_axe(page: Page) -> list[str]:
 def test_axe_finds_nothing(browser: Browser, served: Served, state: State, width: int) -> None:
     with reach(browser, served, state, width) as page:
         assert found_by_axe(page) == []
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, "the page scrolls sideways"
+        if state.media == "screen":  # a sheet of paper is never so narrow
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, "it scrolls sideways"
 
 
 def test_axe_would_find_something(browser: Browser, served: Served) -> None:

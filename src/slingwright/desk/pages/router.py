@@ -65,6 +65,26 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             words = {key: value for key, value in form.items() if isinstance(value, str)}
             return sketch_part(words, look_of(request, form))
 
+    _add_slings(router, bench, today)
+    add_live(router, bench)
+
+    @router.get("/lift/{paper}")
+    def paper(paper: str, request: Request) -> Response:
+        query = request.query_params
+        look, shown = look_of(request), (whole_of(query.get("offer")), pose_of(query.get("pose")))
+        try:
+            tables = unpack_lift(query.get("l", ""))
+            item = whole_of(query.get("item")) + 1
+            return paper_of(bench, tables, look, paper, shown, today(), item=item)
+        except InputFault as fault:
+            return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
+
+    return router
+
+
+def _add_slings(router: APIRouter, bench: Bench, today: Callable[[], date]) -> None:
+    """The routes of a sling that somebody knows, and of the drawings that explain a word."""
+
     @router.get("/sling")
     def sling(request: Request) -> HTMLResponse:
         return _sling(bench, request.query_params, look_of(request), today())
@@ -91,21 +111,6 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             fault = Fault("", f"nothing explains {name!r}", "")
             return lift_page(bench, {}, look, Shown(faults=[fault]), status=404)
         return Response(explain_drawing(name, look.language), media_type="image/svg+xml")
-
-    add_live(router, bench)
-
-    @router.get("/lift/{paper}")
-    def paper(paper: str, request: Request) -> Response:
-        query = request.query_params
-        look, shown = look_of(request), (whole_of(query.get("offer")), pose_of(query.get("pose")))
-        try:
-            tables = unpack_lift(query.get("l", ""))
-            item = whole_of(query.get("item")) + 1
-            return paper_of(bench, tables, look, paper, shown, today(), item=item)
-        except InputFault as fault:
-            return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
-
-    return router
 
 
 def _lift(bench: Bench, request: Request) -> HTMLResponse:
