@@ -57,10 +57,6 @@ def data_sheet(
         [words.word("make", "mass"), show_mass(item.bill.mass_kg, units, language=language)],
         [words.word("make", "rules"), rulebook_name(rulebook.id, rulebook.profile, language=language)],
     ]
-    inspections = [
-        (inspection_text(row, rulebook.id, language=language), str(row.citation))
-        for row in rulebook.inspection()
-    ]
     return print_paper(
         Paper(
             kind=label["kind"],
@@ -85,7 +81,9 @@ def data_sheet(
                     criterion_texts(rulebook.removal_criteria(), rulebook.id, language=language),
                 ),
                 table_section(
-                    label["inspection"], (Column(label["what"]), Column(label["source"], 70)), inspections
+                    label["inspection"],
+                    (Column(label["what"]), Column(label["source"], 70)),
+                    _inspections(rulebook, language),
                 ),
                 bullets_section(quote["cautions"], making_cautions(language=language)),
             ],
@@ -129,3 +127,11 @@ def _limits(item: QuoteItem, rulebook: Rulebook, units: Units, language: str) ->
     yield words.fill(where, "least-angle", angle=angle, citation=str(least.citation))
     for key in ("choke", "edge", "double-wrap"):
         yield words.word(where, key)
+
+
+def _inspections(rulebook: Rulebook, language: str) -> list[tuple[str, str]]:
+    """Who looks at a sling and when, and the clause."""
+    return [
+        (inspection_text(row, rulebook.id, language=language), str(row.citation))
+        for row in rulebook.inspection()
+    ]
