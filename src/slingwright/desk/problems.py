@@ -79,9 +79,9 @@ async def _unfit_parameters(request: Request, fault: Exception) -> JSONResponse:
 
 async def _no_such(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, HTTPException)
-    answer = problem_for(
-        request, fault.status_code, str(fault.detail), f"{request.method} is not answered here"
-    )  # fmt: skip
+    title = str(fault.detail)
+    told = f"{request.method} is not answered here" if fault.status_code in (404, 405) else title
+    answer = problem_for(request, fault.status_code, title, told)
     answer.headers.update(fault.headers or {})
     return answer
 

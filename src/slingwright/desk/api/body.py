@@ -19,11 +19,13 @@ __all__ = ["FAULTS", "Sent", "SentFile", "SentParts", "Table", "body", "parts_bo
 _JSON, _TOML, _PARTS = "application/json", "application/toml", "multipart/form-data"
 _CSV, _XLSX = "text/csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _ENDINGS = {_JSON: "json", _TOML: "toml"}
-_MOST_BESIDE = 4
+_PARTS_TAKEN = ("file", "beside", "record")
+_MOST_BESIDE, _MOST_FIELDS = 4, 20
 _PROBLEM = {"application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}}}
 FAULTS: dict[int | str, dict[str, Any]] = {
     status: {"description": text, "content": _PROBLEM}
     for status, text in {
+        400: "The form that is sent cannot be read.",
         401: "The token is missing or wrong.",
         408: "What is sent comes too slowly.",
         411: "The length of what is sent is not said.",
@@ -67,15 +69,21 @@ async def _read_parts(request: Request) -> SentFile:
     if _media(request) != _PARTS:
         return await _read(request)
     # starlette answers a form that is none with 400, which is what it is
-    async with request.form(max_files=_MOST_BESIDE + 2, max_fields=0) as form:
+    async with request.form(max_files=_MOST_BESIDE + 2, max_fields=_MOST_FIELDS) as form:
         parts = [(key, value) for key, value in form.multi_items() if isinstance(value, UploadFile)]
+        names = [key for key, value in form.multi_items()]
         files = [value for key, value in parts if key == "file"]
         records = [value for key, value in parts if key == "record"]
         beside = [value for key, value in parts if key == "beside"]
         faults = [
             Fault(key[:60], "is no part that is taken", "file, beside or record")
-            for key, _ in parts
-            if key not in ("file", "beside", "record")
+            for key in names
+            if key not in _PARTS_TAKEN
+        ]
+        faults += [
+            Fault(key, "is a text, not a file", "a part with a file's name")
+            for key, value in form.multi_items()
+            if key in _PARTS_TAKEN and not isinstance(value, UploadFile)
         ]
         if len(files) != 1:
             faults.append(Fault("file", "is missing" if not files else "is given twice", "send one"))
