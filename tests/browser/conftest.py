@@ -9,6 +9,7 @@ import subprocess
 import sys
 import urllib.request
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -19,12 +20,20 @@ ROOT = Path(__file__).parents[2]
 
 @pytest.fixture(scope="module")
 def desk() -> Iterator[str]:
-    """The served desk's address: the real command in a process of its own."""
+    """The served desk's address."""
+    with served() as address:
+        yield address
+
+
+@contextmanager
+def served(*options: str) -> Iterator[str]:
+    """The real command in a process of its own, with further options."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
     command = [sys.executable, "-m", "slingwright.cli.main", "desk", "--shop", str(shop), "--port", str(port)]
+    command += options
     with subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True) as server:
         assert server.stderr is not None
         lines = []

@@ -100,7 +100,7 @@ def test_a_cut_plan_is_the_command_lines_but_for_its_seconds(client: TestClient,
     got = send(client, "/cut", content, JSON)
     plan = got.json()
     assert {**plan, "seconds": 0} == {**want, "seconds": 0}
-    rows = send(client, "/export/cut-list.csv", got.content, JSON)
+    rows = send(client, "/export/cut-list/csv", got.content, JSON)
     assert rows.headers["content-type"].startswith("text/csv")
     assert len(rows.text.splitlines()) == 1 + sum(len(roll["pieces"]) for roll in plan["plan"])
     assert send(client, "/papers/cut-list", content, JSON).content.startswith(b"%PDF")
@@ -130,15 +130,15 @@ def test_a_spreadsheet_becomes_a_file_and_a_price_list_a_spreadsheet(client: Tes
     hold_to("load", got.json())
     assert send(client, "/make", got.json()["text"].encode()).status_code == 200
     for ending, start in (("csv", b"\xef\xbb\xbfcode,"), ("xlsx", b"PK")):
-        listed = client.get(f"/api/v1/export/price-list.{ending}?rulebook=us&lengths=6 ft")
+        listed = client.get(f"/api/v1/export/price-list/{ending}?rulebook=us&lengths=6 ft")
         assert listed.content.startswith(start)
         assert listed.content == client.get(listed.request.url).content
-    missing = client.get("/api/v1/export/price-list.csv?rulebook=us&lengths=soon")
+    missing = client.get("/api/v1/export/price-list/csv?rulebook=us&lengths=soon")
     assert missing.json()["field"] == "lengths"
 
 
 def test_no_list_of_the_shops_own_is_given_out(client: TestClient) -> None:
-    for name in ("stock.csv", "rolls.xlsx", "price_book.csv", "..%2Fshop.toml"):
+    for name in ("stock/csv", "rolls/xlsx", "price_book/csv", "..%2Fshop.toml"):
         assert client.get(f"/api/v1/export/{name}?rulebook=us&lengths=6 ft").status_code in (404, 422)
 
 

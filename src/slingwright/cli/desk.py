@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import logging
+import re
 import sys
 from typing import Annotated
 
@@ -24,6 +25,12 @@ def desk(
     ),
     port: Annotated[int, Parameter(help="The port to listen on.")] = 8040,
     token: Annotated[str | None, Parameter(help="Ask every visitor for this token.")] = None,
+    embed_origin: Annotated[
+        tuple[str, ...],
+        Parameter(
+            help="An origin whose pages may show the desk in a frame; may be given again.", negative=""
+        ),
+    ] = (),
     settings: SettingOptions = NOTHING_SET,
 ) -> int:
     """Serve the page where a lift becomes a sling, and its API, until it is stopped."""
@@ -34,26 +41,33 @@ def desk(
         raise fail("--token", "is too short to keep anybody out", f"{_SHORTEST_TOKEN} characters or more")
     if token is None and not _is_loopback(host):
         raise fail("--host", f"{host} can be reached from other machines", "give a --token as well")
+    for origin in embed_origin:
+        if _ORIGIN.fullmatch(origin) is None:
+            hint = "scheme and host, and the port where it is another: https://shop.example"
+            raise fail("--embed-origin", f"{origin!r} is no origin", hint)
     found.need_shop()
 
     import uvicorn
 
     from slingwright.desk.app import create_app
+    from slingwright.desk.patience import server_options
     from slingwright.words import read_catalogue
 
     # without a token only the machine's own names count: another name that leads here is a trick
     hosts = () if token is not None else (*_OWN_NAMES, host, f"[{host}]")
-    app = create_app(found, token=token, hosts=hosts)
+    app = create_app(found, token=token, hosts=hosts, embed_origins=embed_origin)
     app.state.bench.warm()
     shown = f"[{host}]" if ":" in host else host
     ready = read_catalogue(found.language).fill("terminal", "ready", address=f"http://{shown}:{port}/")
     sys.stderr.write(f"{ready}\n")
     sys.stderr.flush()
-    uvicorn.run(app, host=host, port=port, log_level="warning", server_header=False)
+    uvicorn.run(app, host=host, port=port, **server_options())
     return 0
 
 
 _SHORTEST_TOKEN = 16
+# no path, no wildcard: it stands in a header as it is
+_ORIGIN = re.compile(r"https?://[A-Za-z0-9]([A-Za-z0-9.-]{0,251}[A-Za-z0-9])?(:[0-9]{1,5})?")
 _OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")
 
 

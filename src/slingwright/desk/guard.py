@@ -16,10 +16,9 @@ MOST_BODY = 1_100_000  # bytes: a lift file of 1 MB and its envelope
 MOST_UPLOAD = 12_000_000  # bytes of a form with files in it: a mesh of 10 MB, far more than a load needs
 _POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors "
 )
 _HEADERS = {
-    "Content-Security-Policy": _POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
     "Cross-Origin-Opener-Policy": "same-origin",
@@ -29,18 +28,21 @@ _HEADERS = {
 _Next = Callable[[Request], Awaitable[Response]]
 
 
-def guard(app: FastAPI, *, token: str | None, hosts: Collection[str] = ()) -> None:
+def guard(
+    app: FastAPI, *, token: str | None, hosts: Collection[str] = (), embed_origins: Collection[str] = ()
+) -> None:
     """Put the guards before an app's pages; with a `token` nobody gets in without it.
 
     `hosts` are the names the desk may be called by (none = any): a page elsewhere whose name leads to this
-    machine could else read the answers.
+    machine could else read the answers. `embed_origins` are those whose pages may show the desk in a frame.
     """
+    headers = {"Content-Security-Policy": _POLICY + (" ".join(embed_origins) or "'none'"), **_HEADERS}
 
     @app.middleware("http")
     async def stand_before(request: Request, call_next: _Next) -> Response:
         refused = _refused(request, token, hosts)
         response = refused if refused is not None else await call_next(request)
-        for name, value in _HEADERS.items():
+        for name, value in headers.items():
             response.headers.setdefault(name, value)
         return response
 

@@ -15,7 +15,7 @@ from slingwright.desk.bench import Busy
 from slingwright.desk.pages.trouble import for_people, trouble_page
 from slingwright.errors import Fault, InputFault
 
-__all__ = ["answer_problems", "problem", "problem_for", "problem_of", "refusal"]
+__all__ = ["answer_problems", "busy", "problem", "problem_for", "problem_of", "refusal"]
 
 _RETRY_S = 5
 
@@ -87,6 +87,11 @@ async def _no_such(request: Request, fault: Exception) -> Response:
 
 
 async def _busy(request: Request, fault: Exception) -> Response:
+    return busy(request)
+
+
+def busy(request: Request) -> Response:
+    """The answer to one too many, with the time to come back."""
     told = "too many searches wait already; ask again in a few seconds"
     answer = problem_for(request, 503, "The desk is busy", told)
     answer.headers["Retry-After"] = str(_RETRY_S)

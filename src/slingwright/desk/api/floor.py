@@ -30,8 +30,7 @@ from slingwright.usecases.settings import Settings
 __all__ = ["add_floor"]
 
 _Kind = Literal["stock", "rolls", "order"]
-_List = Literal["price-list.csv", "price-list.xlsx"]
-_Cuts = Literal["cut-list.csv", "cut-list.xlsx"]
+_Form = Literal["csv", "xlsx"]
 _MOST_LENGTHS = 10
 _SHEET = (
     "number,customer,rulebook,form,fibre,class,plies,width,length,quantity\n"
@@ -74,22 +73,22 @@ def add_floor(router: APIRouter, bench: Bench, *, today: Callable[[], date], exa
         """The document `slingwright/load/1`, as `slingwright load --json` prints it; nothing is kept."""
         return await run_in_threadpool(_loaded, bench, kind, sent.content)
 
-    @router.get("/export/{name}", summary="A price list", responses=lists)
+    @router.get("/export/price-list/{form}", summary="A price list", responses=lists)
     async def prices(
-        name: _List, rulebook: Literal["us", "en"],
+        form: _Form, rulebook: Literal["us", "en"],
         lengths: Annotated[str, Query(max_length=200, examples=["6 ft, 10 ft, 20 ft"])], at: At = None,
     ) -> Response:  # fmt: skip
         """All that the shop can sew in these lengths, as `slingwright export price-list` writes it."""
         if lengths.count(",") >= _MOST_LENGTHS:
             raise fail("lengths", "are too many", f"at most {_MOST_LENGTHS}")
         settings = replace(bench.settings, rulebook=rulebook)
-        request = _Export(name=name, on=at or today(), lengths=lengths)
+        request = _Export(kind="price-list", form=form, on=at or today(), lengths=lengths)
         return await run_in_threadpool(_exported, bench, settings, request)
 
-    @router.post("/export/{name}", summary="A cut list", openapi_extra=plan, responses=lists)
-    async def cuts(name: _Cuts, sent: Sent, at: At = None) -> Response:
+    @router.post("/export/cut-list/{form}", summary="A cut list", openapi_extra=plan, responses=lists)
+    async def cuts(form: _Form, sent: Sent, at: At = None) -> Response:
         """A cut plan as a spreadsheet, as `slingwright export cut-list` writes it."""
-        request = _Export(name=name, on=at or today(), plan=(sent.content, sent.name))
+        request = _Export(kind="cut-list", form=form, on=at or today(), plan=(sent.content, sent.name))
         return await run_in_threadpool(_exported, bench, bench.settings, request)
 
 
@@ -126,9 +125,10 @@ def _loaded(bench: Bench, kind: _Kind, content: bytes) -> Response:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Export:
-    """A list by its file's name, its day, and what it is made from."""
+    """A list, its file's form and day, and what it is made from."""
 
-    name: str
+    kind: str
+    form: _Form
     on: date
     lengths: str | None = None
     plan: tuple[bytes, str] | None = None
@@ -137,11 +137,10 @@ class _Export:
 def _exported(bench: Bench, settings: Settings, asked: _Export) -> Response:
     from slingwright.usecases.spreadsheets import ExportRequest, Going, export_rows
 
-    kind, _, ending = asked.name.rpartition(".")
     request = ExportRequest(
-        kind=Going(kind),
+        kind=Going(asked.kind),
         settings=settings,
-        workbook=ending == "xlsx",
+        workbook=asked.form == "xlsx",
         on=asked.on,
         lengths=asked.lengths,
         plan=asked.plan,

@@ -84,7 +84,7 @@ def add_live(router: APIRouter, bench: Bench) -> None:
             tab, turn = _who(request)
             pressed = "lift-pressed" in request.headers
             try:
-                tables = await tables_of(form, words)
+                tables = await tables_of(form, words, bench, look)
             except InputFault as fault:
                 return await _faulty(bench, look, fault, words, pressed)
         ask = _Ask(tables=tables, look=look, tab=tab, turn=turn, typed=words)

@@ -55,7 +55,7 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             look = look_of(request, form)
             words = words_of(form)
             try:
-                return _to_lift(await tables_of(form, words), look)
+                return _to_lift(await tables_of(form, words, bench, look), look)
             except InputFault as fault:
                 return lift_page(bench, {}, look, Shown(faults=fault.faults, typed=words), status=422)
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 
+from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS, tables_from_form
 from slingwright.desk.link import unpack_lift
+from slingwright.desk.pages.mesh import is_mesh, tables_with_mesh
 
 __all__ = ["tables_of", "words_of"]
 
@@ -27,17 +30,23 @@ def words_of(form: FormData, *, pressed: bool = True) -> dict[str, str]:
     return words
 
 
-async def tables_of(form: FormData, words: Mapping[str, str]) -> dict[str, Any]:
-    """The lift that a form holds: as a file, as a file's text, or in its fields.
+async def tables_of(form: FormData, words: Mapping[str, str], bench: Bench, look: Look) -> dict[str, Any]:
+    """The lift that a form holds: as a file, as a file's text, with a mesh, or in its fields.
 
     Raises
     ------
     InputFault
         It does not read.
+    Busy
+        A mesh is to be measured, and too many searches wait already.
     """
     from slingwright.usecases.documents import read_tables
 
     file = form.get("file")
+    if isinstance(file, UploadFile) and is_mesh(file.filename or ""):
+        base = unpack_lift(words["base"]) if words.get("base") else {}
+        sent = (await file.read(), file.filename or "")
+        return await run_in_threadpool(tables_with_mesh, bench, base, *sent, words, look)
     if isinstance(file, UploadFile):
         return read_tables(await file.read(), file.filename or "", what="a lift")
     if "text" in words:
