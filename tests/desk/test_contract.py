@@ -20,7 +20,7 @@ from tests.desk.doors import DAY, EXAMPLES
 
 # Everything else is on, as it comes. A schema cannot say that "9 ft" is a length and "9 blue" is none, nor
 # that a pick point lies on its load: a body that is valid by its schema may be refused with 422 and its
-# fields; the description says so of every operation. The status is added to those expected; none is taken away.
+# fields; the description says so of every operation. It is added to those expected; none is taken away.
 CONFIG = schemathesis.Config.from_dict(
     {
         "seed": 1,
