@@ -69,6 +69,7 @@ class Bench:
     _lock: threading.Lock = field(default_factory=threading.Lock)
     _turns: Turns = field(default_factory=lambda: Turns(at_once=_AT_ONCE, most_waiting=_MOST_WAITING))
     _jobs: Jobs = field(default_factory=Jobs)
+    _starts: tuple[Example, ...] | None = None  # None = not read yet
     _hands_to: tuple[tuple[str, str] | None] | None = None  # None = not looked up yet
 
     def warm(self) -> None:
@@ -230,9 +231,10 @@ class Bench:
 
     def examples(self) -> tuple[Example, ...]:
         """The lifts beside the shop's file, to start from; those that need a further file are left out."""
-        if self.settings.shop is None:
-            return ()
-        return tuple(_examples(self.settings.shop.parent))
+        if self._starts is None:
+            shop = self.settings.shop
+            self._starts = () if shop is None else tuple(_examples(shop.parent))
+        return self._starts
 
 
 def _digests(files: Mapping[str, bytes]) -> list[bytes]:

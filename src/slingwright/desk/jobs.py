@@ -44,6 +44,7 @@ class Job:
     stopped: bool = False
     halted: bool = False  # it was stopped before all of the answer was known
     fault: Exception | None = None
+    views: dict[tuple[object, ...], tuple[Chosen, object]] = field(default_factory=dict)  # made ready once
     _dropped: bool = False
     _paused_s: float = 0.0
     _changed: threading.Condition = field(default_factory=threading.Condition)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, floor
 
 from slingwright.units.parse import FOOT_M, INCH_M, POUND_KG, STANDARD_GRAVITY
@@ -54,6 +55,7 @@ class RatedStyle(StrEnum):
     KG = "kg"
 
 
+@lru_cache(maxsize=8192)  # a page says the same lengths many times over, and exact fractions take their time
 def show_length(length_m: float, units: Units, *, rounding: Rounding = Rounding.NEAREST) -> str:
     """Write a length: to 1/4 in (1/16 in under 3 in), or to the millimetre."""
     if units is Units.US:

@@ -11,7 +11,7 @@ import re
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
@@ -28,6 +28,10 @@ from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.desk.turns import Busy
 from slingwright.errors import InputFault
 from slingwright.usecases.ask import answered, is_not_known
+
+if TYPE_CHECKING:
+    from slingwright.desk.pages.view import AnswerView
+    from slingwright.usecases.choose_sling import Chosen
 
 __all__ = ["add_live", "live_lift"]
 
@@ -216,8 +220,6 @@ async def _until(job: Job, enough: _Enough, seconds: float) -> None:
 
 
 def _shown(ask: _Ask, job: Job, part: str) -> Shown:
-    from slingwright.desk.pages.view import view_of
-
     if not (job.done or (_ENOUGH[part](job) and not job.stopped)):
         quiet = part == "changes" and not job.asked
         return Shown(
@@ -227,9 +229,7 @@ def _shown(ask: _Ask, job: Job, part: str) -> Shown:
         )
     chosen = job.shown
     return Shown(
-        view=None
-        if chosen is None
-        else view_of(chosen, ask.tables, ask.look, offer=ask.offer, pose=ask.pose),
+        view=None if chosen is None else _view(ask, job, chosen),
         rest=job.done or job.whole is not None,
         asked=job.done or job.asked,
         explained=job.done,
@@ -237,6 +237,18 @@ def _shown(ask: _Ask, job: Job, part: str) -> Shown:
         halted=job.halted,
         typed=ask.typed,
     )
+
+
+def _view(ask: _Ask, job: Job, chosen: Chosen) -> AnswerView:
+    """The answer made ready; several parts of one page show the same."""
+    from slingwright.desk.pages.view import AnswerView, view_of
+
+    key = (ask.look, ask.offer, ask.pose)
+    known, view = job.views.get(key, (None, None))
+    if known is not chosen or not isinstance(view, AnswerView):
+        view = view_of(chosen, ask.tables, ask.look, offer=ask.offer, pose=ask.pose)
+        job.views[key] = (chosen, view)
+    return view
 
 
 def _waits(part: str, stage: str, solved: int = 0, quiet: bool = False) -> Waits:
