@@ -156,6 +156,8 @@ def _facts(mesh: trimesh.Trimesh) -> MeshFacts:
         raise fail("load.mesh.file", "is flat: it has no thickness in one direction")
     why_open = _why_open(mesh)
     areas = mesh.area_faces
+    if not areas.sum() > 0:
+        raise fail("load.mesh.file", "is flat: none of its faces has an area")
     shell = (mesh.triangles_center * areas[:, None]).sum(axis=0) / areas.sum()
     volume = 0.0 if why_open else float(mesh.volume)
     return MeshFacts(

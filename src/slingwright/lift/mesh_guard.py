@@ -54,13 +54,19 @@ def _check_glb(data: bytes) -> None:
     try:
         head = json.loads(data[_GLB_HEAD : _GLB_HEAD + length])
         values = sum(_count(row) for row in _rows(head, "accessors"))
-        nodes = len(_rows(head, "nodes"))
+        # every part of every mesh is built anew, and every node is walked to from the top
+        nodes = len(_rows(head, "nodes")) + sum(
+            len(_rows(row, "primitives")) for row in _rows(head, "meshes")
+        )
+        hollow = any("bufferView" not in row for row in _rows(head, "accessors"))
         outside = any("uri" in row for name in ("buffers", "images") for row in _rows(head, name))
     except (ValueError, TypeError, AttributeError, RecursionError):
         raise fail(_FIELD, "has a head that cannot be read") from None
     limits = assumptions().mesh
     if values > limits.most_values or nodes > limits.most_nodes:
         raise fail(_FIELD, "holds too many points or parts", "simplify the mesh")
+    if hollow or values > len(data):  # it would be unpacked to far more than was sent
+        raise fail(_FIELD, "says that it holds more than it does", "export it again")
     if outside:
         raise fail(_FIELD, "points to other files", "export it with everything inside")
 
