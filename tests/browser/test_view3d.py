@@ -30,14 +30,14 @@ def wait_for(page: Page, name: str, value: str) -> None:
 
 def told_tilt(page: Page) -> float:
     """The tilt that the flat drawing prints [deg]."""
-    said = re.search(r"Tilt\s*([\d.]+)°", page.locator(".drawing svg").text_content() or "")
+    said = re.search(r"Tilt\s*([\d.]+)°", page.locator("#figure .drawing svg").text_content() or "")
     assert said is not None
     return float(said[1])
 
 
 def drawn_lean(page: Page, view: str) -> float:
     """How far the drawing says that the load hangs down to the right in one of its views [deg]."""
-    text = page.locator(f".drawing [data-view='{view}']").text_content() or ""
+    text = page.locator(f"#figure .drawing [data-view='{view}']").text_content() or ""
     leans = re.search(r"hangs ([\d.]+)° down to the (right|left)", text)
     if leans is None:
         assert "hangs level in this view" in text
@@ -56,7 +56,7 @@ def test_it_hangs_as_the_flat_drawing_does(desk: str, page: Page, example: str) 
 
 def test_every_part_is_labelled_as_the_drawing_has_it(desk: str, page: Page) -> None:
     opened(page, f"{desk}/example/chiller")
-    legs = page.locator(".drawing [data-view=elevation] .leg").all()
+    legs = page.locator("#figure .drawing [data-view=elevation] .leg").all()
     drawn = {
         leg.get_attribute("data-path"): float(leg.get_attribute("data-tension-n") or "nan") for leg in legs
     }
