@@ -10,8 +10,10 @@ HiGHS and in OR-Tools CP-SAT, `packingsolver` (needs Python 3.12), and first fit
 installed is left out. One that proves nothing in time counts as the limit, so every ratio printed is a floor.
 
 Everything runs on one thread, but for `packingsolver`, which runs its own. Seconds are processor time (of
-`packingsolver`: over the number of cores), so that a busy machine does not count. A peer is stopped by the
-clock on the wall, `--patience` times the limit: one on a quiet machine, more on a busy one.
+`packingsolver`: over the number of cores). A peer is stopped by the clock on the wall, `--patience` times the
+limit: one on a quiet machine, more on a busy one. One that proved nothing and had less than nine tenths of
+the limit (`packingsolver`: of one core) was starved: it is run again the next time, and as long as there is
+one no ratio is printed.
 
 `--days N` plans N days of a fictional shop (`shop_day.py`: 300 pieces, 40 rolls and remnants, 6 webbings);
 each webbing gets its share of what is left of the day's limit, and every second is processor time.
@@ -198,7 +200,8 @@ def run_all(args: argparse.Namespace, solvers: list[str]) -> list[Result]:
                 }
                 row |= found
                 row["proved"] = found["cost"] == found["bound"] and found["seconds"] <= args.limit * 1.05
-                if args.state is not None:
+                row["starved"] = was_starved(solver, row, args.limit)
+                if args.state is not None and not row["starved"]:
                     with args.state.open("a", encoding="utf-8") as file:
                         file.write(json.dumps(row) + "\n")
             if row["proved"] and row["optimum"] not in (None, row["cost"]):
@@ -206,6 +209,13 @@ def run_all(args: argparse.Namespace, solvers: list[str]) -> list[Result]:
             print_row(row)
             rows.append(row)
     return rows
+
+
+def was_starved(solver: str, row: Result, limit_s: float) -> bool:
+    """Whether a solver without a proof had less processor time than it was to have."""
+    searches = solver not in ("slingwright", "first fit")
+    cores = (os.cpu_count() or 1) if solver == "packingsolver" else 1
+    return bool(searches and not row["proved"] and row["seconds"] * cores < 0.9 * limit_s)
 
 
 def print_row(row: Result) -> None:
@@ -229,6 +239,10 @@ def print_summary(rows: list[Result], solvers: list[str], limit_s: float) -> Non
             mean = math.exp(sum(math.log(max(s, 1e-3)) for s in seconds) / len(part))
             means[solver] = mean
             print(f"{solver:13} {file:13} {sum(r['proved'] for r in part):5} of {len(part):3} {mean:17.3f}")
+    starved = [r for r in rows if was_starved(r["solver"], r, limit_s)]
+    if starved:
+        print(f"\n{len(starved)} runs of peers had too little processor time to judge them: no ratio")
+        return
     general = [means[s] for s in ("HiGHS", "CP-SAT") if s in means]
     if general:
         ratio = min(general) / means["slingwright"]

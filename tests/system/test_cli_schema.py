@@ -13,7 +13,7 @@ from jsonschema import Draft202012Validator
 from slingwright.errors import InputFault
 from slingwright.hang import _limits as limits
 from slingwright.hang.document import problem_from_document
-from slingwright.make.cutting import fields, job
+from slingwright.make.cutting import fields
 from slingwright.usecases.print_schema import print_schema, schema_names, tables
 from tests.shops import EXAMPLE
 from tests.system.command import Command, hold_to
@@ -89,7 +89,7 @@ def test_bounds_are_those_the_readers_hold() -> None:
         for name, key in part["properties"].items()
         if "maximum" in key and name != "wish_permille"  # a share of the cost, no length
     ]
-    assert set(largest) == {fields._LARGEST, job._MOST_WISH}
+    assert set(largest) == {fields._LARGEST}
 
 
 def changed(where: tuple[Any, ...], value: object) -> dict[str, Any]:
