@@ -34,6 +34,7 @@ class Strong(NamedTuple):
     make: Make
     rated: tuple[SlingRated, ...]
     ends: Ends
+    dry: float  # the share of its limits that is left at this lift's site
 
 
 @dataclass(frozen=True, kw_only=True)

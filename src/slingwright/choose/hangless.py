@@ -25,6 +25,7 @@ from slingwright.check import (
     loose_bundle,
     table,
     temperature,
+    wet,
 )
 from slingwright.check.all import Rule
 from slingwright.check.finding import Outcome
@@ -91,6 +92,8 @@ _RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key]], ...
     (edge.check, lambda s, c, r: _stack(s, c)),
     (bend.check, lambda s, c, r: _stack(s, c)),
     (eye_fit.check, lambda s, c, r: _eyes(s, c)),
+    # reads tensions, but says something of every wet nylon sling: a caution that grades, or a stop
+    (wet.check, lambda s, c, r: (c.base.fibre,)),
 )
 
 

@@ -112,7 +112,7 @@ class Sieves:
         if key not in self._nominal:
             lengths = q.rows.lengths_m[fits]
             self._nominal[key] = Nominal(
-                self._setting, q.group.arrangements[0], lengths, q.strong.rated, q.strong.ends
+                self._setting, q.group.arrangements[0], lengths, q.strong.rated, q.strong.ends, q.strong.dry
             )
         nominal, row, at = self._nominal[key], (q.row, 0), (np.cumsum(fits) - 1)[q.row]
         nominal.ask(at)
@@ -122,7 +122,8 @@ class Sieves:
 
 def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
     limits = tuple(r.part_limit_n for r in strong.rated)
-    return (id(rows), strong.rated[0].cell.rated_n, strong.ends, limits)  # the group holds its rows
+    # the group holds its rows
+    return (id(rows), strong.rated[0].cell.rated_n, strong.ends, limits, strong.dry)
 
 
 def _asked(q: Question, row: Ints, place: Ints) -> Asked:
@@ -134,5 +135,6 @@ def _asked(q: Question, row: Ints, place: Ints) -> Asked:
         rated_n=np.full(count, q.strong.rated[0].cell.rated_n),
         stiff=np.full(count, q.strong.ends.stiff),
         soft=np.full(count, q.strong.ends.soft),
+        dry=np.full(count, q.strong.dry),
         limit_n=np.full(count, q.strong.rated[0].part_limit_n),  # under one hook all hitches are alike
     )

@@ -52,8 +52,9 @@ REASONS = (
     "swap",
     "slip",
     "slack-leg",
+    "wet",
 )
-_OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
+_OF_STRENGTH = (*REASONS[1:4], "wet")  # of every case, the others of the pose alone
 UNASKED = -1
 SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
 REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
@@ -85,8 +86,10 @@ class Nominal:
         lengths_m: Floats,
         rated: tuple[SlingRated, ...],
         ends: Ends,
+        dry: float = 1.0,
     ) -> None:
-        self._args = (setting, arrangement, lengths_m, rated)
+        """`dry`: the share of a limit that is left where the webbing gets wet."""
+        self._args = (setting, arrangement, lengths_m, rated, dry)
         self._ends = (ends.stiff, ends.soft)
         count = len(lengths_m)
         self.why = np.full(count, UNASKED, dtype=np.int8)
@@ -120,8 +123,14 @@ class _Sieve:
     """What all rows of one arrangement and strength share."""
 
     def __init__(
-        self, setting: Setting, arrangement: Arrangement, lengths_m: Floats, rated: tuple[SlingRated, ...]
+        self,
+        setting: Setting,
+        arrangement: Arrangement,
+        lengths_m: Floats,
+        rated: tuple[SlingRated, ...],
+        dry: float,
     ) -> None:
+        self.dry = dry
         self.setting, self.rated, self.lengths_m = setting, rated, lengths_m
         self.arrangement = fit_level(setting, arrangement, lengths_m[0])
         self.curved = any(
@@ -295,6 +304,7 @@ class _Sift:
         return [
             ("hangs-not", np.where(batch.status != 0, np.inf, 0.0)),
             ("rated-load", shares - 1.0),
+            ("wet", shares / self._sieve.dry - 1.0),
             ("pick-rating", self._lugs(problem, batch)),
             ("least-angle", 1.0 - _flattest(batch) / least),
             ("headroom", height / room - 1.0),

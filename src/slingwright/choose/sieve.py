@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 
 __all__ = ["BEATEN", "Asked", "Sieve", "Sifted"]
 
-_OF_STRENGTH = REASONS[1:4]  # of every case, the others of the pose alone
+_OF_STRENGTH = (*REASONS[1:4], "wet")  # of every case, the others of the pose alone
 _MANY = 50_000  # lanes: fewer are not worth a second thread
 _FEW = 32  # lanes: so few are hung in every case at once
 _FIRST_CORNERS = 4
@@ -60,6 +60,7 @@ class Asked(NamedTuple):
     stiff: Floats  # strain at the rated load
     soft: Floats
     limit_n: Floats  # of a part
+    dry: Floats  # the share of a limit that is left where the webbing gets wet; 1 where nothing is lost
 
 
 @dataclass(slots=True, kw_only=True)
@@ -160,7 +161,7 @@ class Sieve:
 
     # -- conditions: by how much of its limit a lane is over ----------------------------------------
 
-    def over(self, hung: Screen, longer_m: Floats) -> list[tuple[str, Floats]]:
+    def over(self, hung: Screen, longer_m: Floats, dry: Floats) -> list[tuple[str, Floats]]:
         """Each condition that a hang must meet; `longer_m` (S,) is what the slings may be longer than told.
 
         The hook then stands higher by no less than that over the sine of this hang's flattest leg (a
@@ -175,6 +176,8 @@ class Sieve:
             ("headroom", (hung.height_m + longer_m / sine) / self._room_m - 1.0),
             ("tilt", hung.tilt_deg / self._level_deg - 1.0),
         ]
+        if (dry < 1.0).any():
+            found.append(("wet", hung.share / dry - 1.0))
         if np.isfinite(self._view.pick_n).any():
             found.append(("pick-rating", hung.pick_share - 1.0))
         if self._view.upright.any():
@@ -308,7 +311,7 @@ class _Sift:
         self.share[at] = np.maximum(self.share[at], hung.share)
         self._flattest[at] = np.minimum(self._flattest[at], hung.flattest_deg)
         worst = np.zeros(len(at))
-        for reason, over in sieve.over(hung, self._longer_m[at]):
+        for reason, over in sieve.over(hung, self._longer_m[at], self._asked.dry[at]):
             np.maximum(worst, over, out=worst)
             self._drop(reason, at, over > sieve._margin)
         self.miss[at] = np.maximum(self.miss[at], worst)
@@ -345,6 +348,7 @@ class _Sift:
         self.share = np.maximum(self.share, share)
         at = self._left()
         self._drop("rated-load", at, share[at] * (1.0 - sieve._margin) >= 1.0)
+        self._drop("wet", at, share[at] * (1.0 - sieve._margin) >= self._asked.dry[at])
 
     def _corner_cases(self, strain: Floats, laid: Laid, corners: Sequence[Point3]) -> None:
         """Corners of the centre's box at one end of the stretch range, for the lanes still in."""
@@ -354,7 +358,7 @@ class _Sift:
         at, centre = np.repeat(kept, many), np.tile(np.array(corners), (len(kept), 1))
         hung = self.hang(at, laid.take(at), strain[at], centre)
         known = sieve._setting.lift.load.centre.known
-        for reason, over in sieve.over(hung, self._longer_m[at]):
+        for reason, over in sieve.over(hung, self._longer_m[at], self._asked.dry[at]):
             if known or reason in _OF_STRENGTH:  # an unknown centre's box is no pose
                 fails = np.asarray((over > sieve._margin).reshape(len(kept), many).any(axis=1))
                 self._drop(reason, kept, fails)

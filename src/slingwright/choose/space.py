@@ -18,6 +18,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.check import Finding, Outcome
+from slingwright.check.wet import gets_wet
 from slingwright.choose.cases import Ends
 from slingwright.choose.column import Source
 from slingwright.choose.groups import Group, Strong, grouped, shelf_group
@@ -149,7 +150,7 @@ class Space:
         if not self._carries_its_share(group.arrangements[0], found.rated, make.fibre):
             self._drop("share-of-weight", group.places, make, counts)
             return None
-        return Strong(make=make, rated=found.rated, ends=found.ends)
+        return Strong(make=make, rated=found.rated, ends=found.ends, dry=self._dry.get(make.fibre, 1.0))
 
     def _carries_its_share(
         self, arrangement: Arrangement, rated: tuple[SlingRated, ...], fibre: Fibre
@@ -185,6 +186,13 @@ class Space:
             )
             self._floors[key] = floor.value
         return self._floors[key]
+
+    @cached_property
+    def _dry(self) -> dict[Fibre, float]:
+        """What is left of a fibre's limits at the lift's site, where not all of it is."""
+        book = self.setting.rulebook
+        wet = gets_wet(self.setting.lift, book)
+        return {Fibre.NYLON: 1.0 - book.limit("wet_nylon_loss").value} if wet else {}
 
     @cached_property
     def _floors(self) -> dict[tuple[object, ...], float]:

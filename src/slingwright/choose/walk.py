@@ -243,9 +243,10 @@ class Walk:
             return ""
         row, place = int(one.row[0]), int(one.place[0])
         share = self.search.spread(column.source, row, place, candidate)
-        if share > 1.0 + LAST_BITS:
-            self.search.note_miss(column, share - 1.0, row, place)
-            return "rated-load"
+        dry = column.source.strong.dry
+        if share > dry * (1.0 + LAST_BITS):
+            self.search.note_miss(column, share / dry - 1.0, row, place)
+            return "rated-load" if share > 1.0 + LAST_BITS else "wet"
         thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
         return _DEARER if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS) else ""
 

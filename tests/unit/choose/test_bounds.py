@@ -56,6 +56,7 @@ def _asked(setting: Setting) -> list[tuple[Any, Asked]]:
                     rated_n=np.array([m.rated[0].cell.rated_n for m in makes]),
                     stiff=np.array([m.ends.stiff for m in makes]),
                     soft=np.array([m.ends.soft for m in makes]),
+                    dry=np.ones(len(rows)),
                     limit_n=np.array([m.rated[0].part_limit_n for m in makes]),
                 ),
             )
