@@ -147,7 +147,7 @@ def small_shop(
     """Harrow Quay with few makes and two lofts: a slow one that sews all, a quick one for short slings."""
     doc, prices, stock = document("shop.toml"), document("price_book.toml"), document("stock.toml")
     doc["plies"] = list(plies)
-    del doc["practice"]["bridle_step"]
+    doc["practice"].pop("bridle_step", None)
     doc["practice"] |= {
         "length_step": length_step,
         "placement_step": placement_step,
