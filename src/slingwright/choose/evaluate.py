@@ -79,15 +79,15 @@ def evaluate(
     solved: list[_Solved] = []
     for stage in _stages(setting, candidate, rated, ends):
         solved.append(stage)
-        if not sieved:
-            verdict = _judge(setting, candidate, rated, stage)
-            if _ends_here(verdict, beaten_at_grade):
-                return verdict
-    verdict = _judge(setting, candidate, rated, solved[-1]) if sieved else verdict
-    if not sieved or not _ends_here(verdict, beaten_at_grade):
-        return replace(verdict, complete=True)
-    each = (_judge(setting, candidate, rated, stage) for stage in solved)
-    return next(verdict for verdict in each if _ends_here(verdict, beaten_at_grade))
+        # samples may cost more than all else: not before what is likely to be graded is
+        if sieved and not (stage.last or (beaten_at_grade is not None and stage.cornered)):
+            continue
+        verdict = _judge(setting, candidate, rated, stage)
+        if _ends_here(verdict, beaten_at_grade):
+            earlier = solved[:-1] if sieved else []  # not judged then: where it would have ended
+            each = (_judge(setting, candidate, rated, stage) for stage in earlier)
+            return next((v for v in each if _ends_here(v, beaten_at_grade)), verdict)
+    return replace(verdict, complete=True)
 
 
 def _ends_here(verdict: Verdict, beaten_at_grade: int | None) -> bool:
@@ -96,10 +96,15 @@ def _ends_here(verdict: Verdict, beaten_at_grade: int | None) -> bool:
 
 
 class _Solved(NamedTuple):
-    """What is solved so far; `swaps` None: not their turn yet."""
+    """What is solved so far; `swaps` None: not their turn yet.
+
+    `cornered`: all but the samples; `last`: all.
+    """
 
     cases: tuple[SolvedCase, ...]
     swaps: tuple[SolvedCase, ...] | None
+    cornered: bool = False
+    last: bool = False
 
 
 def _stages(
@@ -118,10 +123,10 @@ def _stages(
     if candidate.unequal:
         yield _Solved(cases, swaps)
     cases += tuple(corner_cases(setting, laid))
-    yield _Solved(cases, swaps)
+    yield _Solved(cases, swaps, cornered=True)
     limits = [r.part_limit_n for r in rated]
     cases += (sampled_case(setting, candidate, _worst(cases, limits), limits),)
-    yield _Solved(cases, swaps)
+    yield _Solved(cases, swaps, last=True)
 
 
 def _worst(cases: Sequence[SolvedCase], limits_n: Sequence[float]) -> SolvedCase:

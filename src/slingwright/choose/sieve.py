@@ -136,6 +136,8 @@ class Sieve:
             centres = np.array([self._centre, *self._corners])
             many = np.zeros(len(centres), dtype=np.int64)
             hung = sift.hang(many, laid.take(many), strain, centres)
+            if hung.careful.any():  # then its samples cost more than judging it
+                return 0.0
             cases += [(float(u), strain, laid, c) for u, c in zip(hung.share, centres, strict=True)]
         worst = max(share for share, *_ in cases)
         tied = [case for case in cases if case[0] >= worst * (1.0 - 2.0 * self._margin - _TIED)]

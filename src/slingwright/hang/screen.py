@@ -57,6 +57,7 @@ class Screen(NamedTuple):
 
     Attributes
     ----------
+    careful : solved by the careful search, a hundred times slower than the quick kernel.
     status : 0 stable, 1 capsizes, 2 unreachable.
     tilt_deg : the load's tilt.
     hook_above_cg_m : from the centre of gravity to the hook [m].
@@ -69,6 +70,7 @@ class Screen(NamedTuple):
     spread_deg : the largest angle between two paths at the hook.
     """
 
+    careful: Bools
     status: NDArray[np.int8]
     tilt_deg: Floats
     hook_above_cg_m: Floats
@@ -109,6 +111,7 @@ def screen_many(
     found = Figures(*(np.empty(len(out.status)) for _ in Figures._fields))
     read_samples(np.array(ends, dtype=np.int64), given, out, view, found)
     return Screen(
+        careful=out.todo,
         status=out.status,
         tilt_deg=out.tilt_deg,
         hook_above_cg_m=out.hook_above_cg_m,
