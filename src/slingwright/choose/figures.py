@@ -151,8 +151,7 @@ def build_facts(
     figures = shares(setting, candidate, rated, floors, cases)
     told = [c for c in cases if c.nominal]
     posed = [c for c in cases if c.pose]
-    worst = max(range(len(figures)), key=lambda i: figures[i].design_n / rated[i].part_limit_n)
-    hang_n = max((r.tension_n for c in cases for r in c.readings if r.sling == worst), default=0.0)
+    worst, hang_n = _hardest_pulled(rated, figures, cases)
     slings = tuple(
         _sling_facts(setting, candidate, i, rated[i], figures[i], floors[i], cases)
         for i in range(len(a.holdings))
@@ -194,6 +193,24 @@ def build_facts(
         length_tolerance_m=max(length_tolerance_m(setting, candidate, x) for x in candidate.lengths_m),
     )
     return facts, figures
+
+
+def _hardest_pulled(
+    rated: Sequence[SlingRated], figures: Sequence[Share], cases: Sequence[SolvedCase]
+) -> tuple[int, float]:
+    """The hardest worked sling and its hang's largest pull [N].
+
+    Where the rule's one figure governs every leg their shares tie: then the one whose own hang pulls hardest.
+    """
+    hangs_n = [
+        max((r.tension_n for c in cases for r in c.readings if r.sling == i), default=0.0)
+        for i in range(len(figures))
+    ]
+    worst = max(
+        range(len(figures)),
+        key=lambda i: (figures[i].design_n / rated[i].part_limit_n, hangs_n[i] / rated[i].part_limit_n),
+    )
+    return worst, hangs_n[worst]
 
 
 def hangless_facts(
