@@ -17,11 +17,10 @@ ROOT = Path(__file__).resolve().parent.parent
 MOST_WORKERS = 4  # more would only fight for the memory of the machines we know
 
 
-def pytest_command() -> list[str]:
-    """Give the command for the tests: one worker a core, up to four, none at all on one core."""
+def pytest_command(*what: str) -> list[str]:
+    """Give the command for some tests: one worker a core, up to four, none at all on one core."""
     workers = min(os.cpu_count() or 1, MOST_WORKERS)
-    apart = "--ignore=tests/browser"  # playwright's loop must not meet the other tests in one process
-    return [sys.executable, "-m", "pytest", apart, *(["-n", str(workers)] if workers > 1 else [])]
+    return [sys.executable, "-m", "pytest", *what, *(["-n", str(workers)] if workers > 1 else [])]
 
 
 def find_browser() -> str | None:
@@ -32,7 +31,8 @@ def find_browser() -> str | None:
 def checks() -> dict[str, list[str]]:
     """Give every check's name and command, in the order they run."""
     python = sys.executable
-    browser = {"browser tests": [python, "-m", "pytest", "tests/browser"]}
+    # playwright's loop must not meet the other tests in one process
+    browser = {"browser tests": pytest_command("tests/browser")}
     return {
         "lint": [python, "-m", "ruff", "check", "."],
         "format": [python, "-m", "ruff", "format", "--check", "."],
@@ -40,7 +40,7 @@ def checks() -> dict[str, list[str]]:
         "import floors": [str(Path(python).parent / "lint-imports"), "--no-logo"],
         "types": [python, "-m", "mypy"],
         **(browser if find_browser() or os.environ.get("CI") == "true" else {}),
-        "tests": pytest_command(),
+        "tests": pytest_command("--ignore=tests/browser"),
     }
 
 
