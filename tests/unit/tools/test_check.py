@@ -35,7 +35,7 @@ def test_one_worker_a_core_up_to_four(
     monkeypatch: pytest.MonkeyPatch, cores: int | None, workers: list[str]
 ) -> None:
     monkeypatch.setattr(check.os, "cpu_count", lambda: cores)
-    assert check.pytest_command()[3:] == ["--ignore=tests/browser", *workers]
+    assert check.pytest_command("tests")[3:] == ["tests", *workers]
 
 
 def test_every_check_runs_and_failures_are_named(
