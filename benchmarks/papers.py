@@ -49,6 +49,7 @@ def _chosen(name: str) -> Chosen:
 
 
 def _of_lifts() -> Iterator[Document]:
+    # mypy cannot tell the type of a lambda that binds what it is made with
     for name in LIFTS:
         chosen = _chosen(name)
         yield f"lift sheet, {name}", lambda on, c=chosen: print_sheet(c, on=on)  # type: ignore[misc]

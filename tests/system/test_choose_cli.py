@@ -100,6 +100,15 @@ def test_a_stop_names_the_rule_that_stops_it(name: str, rule: str) -> None:
     assert all(f["text"] for f in found)
 
 
+def test_the_worst_leg_told_beside_the_rule_is_the_one_that_pulls_hardest() -> None:
+    """The rule's one figure governs all four legs alike: by design tension none of them is the worst."""
+    document = printed("chiller").document
+    offer = document["offers"][0]
+    assert len({sling["design_tension_n"] for sling in offer["slings"]}) == 1
+    pulls = [path["tension_n"] for case in offer["cases"] for path in case["result"]["paths"]]
+    assert offer["rule_against_hang"]["hang_n"] == max(pulls)
+
+
 def test_the_same_input_prints_the_same_bytes_but_for_the_clock() -> None:
     """`search.seconds` is the one figure that a clock makes."""
     first = printed("chiller")

@@ -149,19 +149,22 @@ def test_the_examples_order_waits_for_every_gate(command: Command, tmp_path: Pat
 def test_a_specimen_says_so_on_every_page(command: Command, tmp_path: Path) -> None:
     pdf = tmp_path / "t.pdf"
     command("make", ORDER, *SHOP, *AT, "--traveler", pdf, "--specimen")
-    assert (
-        b"pdfaid:part" in pdf.read_bytes()
-    )  # the mark of an archival file (ISO 19005-2), tables over pages too
+    # the mark of an archival file (ISO 19005-2), tables over pages too
+    assert b"pdfaid:part" in pdf.read_bytes()
+    said: list[str] = []
     paper = pdfium.PdfDocument(pdf)
     try:
         assert len(paper) >= 2
         for page in paper:
             text = page.get_textpage()
             assert "SPECIMEN, NOT FOR SERVICE" in text.get_text_range().replace("\r\n", " ")
+            said.append(" ".join(text.get_text_range().split()))
             text.close()
             page.close()
     finally:
         paper.close()
+    assert "Nobody stands in line with a sling under pull" in " ".join(said)
+    assert "Local codes and the site's own rules come first." in said[-1]
 
 
 def test_a_released_order_has_its_traveler(command: Command, tmp_path: Path) -> None:

@@ -16,6 +16,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.geometry import round_hook_distance
+from slingwright.arrangement.model import Round
 from slingwright.choose.setting import Setting
 from slingwright.hang.batch import Variations
 from slingwright.hang.problem import WORLD, Body, Path, Point, Problem
@@ -89,7 +90,8 @@ class Lanes:
         for i, holding in enumerate(arrangements[0].holdings):
             ways = [a.holdings[i].round for a in arrangements]
             if holding.hitch is Hitch.BASKET:
-                sides = [_Side(i, end, ways, self._hook_xy) for end in (0, 1)]
+                rounds = [way for way in ways if way is not None]  # all of them: a basket lies round its load
+                sides = [_Side(i, end, rounds, self._hook_xy) for end in (0, 1)]
                 self._paths += sides
             else:
                 lower = [a.holdings[i].lower_m for a in arrangements]
@@ -201,7 +203,7 @@ class _Straight:
 class _Side:
     """One side of a basket, locked by friction; it stretches with half of what lies on the load."""
 
-    def __init__(self, sling: int, end: int, ways: list, hook_xy: tuple[float, float]) -> None:  # type: ignore[type-arg]
+    def __init__(self, sling: int, end: int, ways: list[Round], hook_xy: tuple[float, float]) -> None:
         self.sling, self._end, self._hook_xy = sling, end, hook_xy
         self.curved = bool(ways[0].curved)
         x, y = hook_xy

@@ -29,6 +29,7 @@ class PatientProtocol(H11Protocol):
 
     _late: asyncio.TimerHandle | None = None
 
+    # narrower than asyncio's own, as uvicorn's is
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Start to wait for the first head."""
         super().connection_made(transport)
