@@ -14,6 +14,7 @@ from typing import Any, TypeVar, cast
 
 import numba
 
+from slingwright.hang import _beside
 from slingwright.hang._jit_part import PART
 
 __all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel"]
@@ -35,8 +36,8 @@ def _say_once(message: str, reason: object) -> None:
 class _ForgivingCache:
     """numba's disk cache, keyed on all kernels' sources, whose failures are remarks instead of errors."""
 
-    def __init__(self, inner: Any) -> None:
-        self._inner = inner
+    def __init__(self, inner: Any, name: str) -> None:
+        self._inner, self._name = inner, name
         # numba looks at a function's own file alone, but a kernel holds the code of those it calls
         inner._cache_file._source_stamp = (inner._cache_file._source_stamp, _fingerprint())
 
@@ -46,9 +47,12 @@ class _ForgivingCache:
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         try:
             found = self._inner.load_overload(sig, target_context)
+            if found is None and _beside.finish(self._name):
+                found = self._inner.load_overload(sig, target_context)
             if found is None and not _compiling:
                 _compiling.append(True)
                 _log.warning("compiling the statics, once after installing: some seconds")
+                _beside.begin(self._name)
             return found
         except Exception as broken:  # noqa: BLE001  (whatever a damaged file raises, compiling is the cure)
             _say_once("compiled code on disk cannot be read", broken)
@@ -117,7 +121,7 @@ def _compile(function: F) -> F:
         return function
     try:
         compiled = numba.njit(cache=True, **_OPTIONS)(function)
-        compiled._cache = _ForgivingCache(compiled._cache)
+        compiled._cache = _ForgivingCache(compiled._cache, function.__name__)
     except (RuntimeError, OSError) as unwritable:  # numba finds no folder to write to
         _say_once("no writable folder for compiled code", unwritable)
         compiled = numba.njit(**_OPTIONS)(function)

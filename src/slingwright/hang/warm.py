@@ -2,30 +2,49 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from slingwright.hang.batch import Variations
 from slingwright.hang.problem import Body, Path, Point, Problem
+from slingwright.hang.screen import View, screen_many
 from slingwright.hang.solve import solve
 
-__all__ = ["warm"]
+__all__ = ["warm", "warm_general", "warm_hook"]
 
 _HOOK = Point("world", (0.0, 0.0, 3.0))
 _RATED_N, _STRAIN = 2e4, 0.03
+_LOAD = Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5))
+_ENDS = tuple(Point("load", (x, 0.0, 0.0)) for x in (-1.0, 1.0))
 
 
 def warm() -> None:
-    """Compile all kernels, or load them from the disk: under one hook, and in a basket."""
-    load = Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5))
-    ends = [Point("load", (x, 0.0, 0.0)) for x in (-1.0, 1.0)]
+    """Compile all kernels, or load them from the disk."""
+    warm_hook()
+    warm_general()
+
+
+def warm_hook() -> None:
+    """Those of one body on straight paths under one hook, and those that read its samples."""
     legs = tuple(
         Path(name=str(i), points=(_HOOK, end), length_m=3.0, rated_n=_RATED_N, strain_at_rated=_STRAIN)
-        for i, end in enumerate(ends)
+        for i, end in enumerate(_ENDS)
     )
+    problem = Problem(bodies=(_LOAD,), paths=legs)
+    solve(problem)
+    each = np.ones(len(legs))
+    asked = np.ones(len(legs), dtype=bool)
+    view = View(limit_n=np.ones(1), pick_n=each, along=asked, upright=asked, size_m=np.ones(3))
+    screen_many(problem, Variations(weight_n=np.full((1, 1), _LOAD.weight_n)), view)
+
+
+def warm_general() -> None:
+    """Those of baskets, beams and several hooks."""
     basket = Path(
         name="0",
-        points=(_HOOK, *ends, _HOOK),
+        points=(_HOOK, *_ENDS, _HOOK),
         length_m=8.0,
         lies_m=2.0,
         rated_n=_RATED_N,
         strain_at_rated=_STRAIN,
     )
-    for paths in (legs, (basket,)):
-        solve(Problem(bodies=(load,), paths=paths))
+    solve(Problem(bodies=(_LOAD,), paths=(basket,)))
