@@ -2,6 +2,7 @@
 
     python benchmarks/hang.py             the table, some minutes
     python benchmarks/hang.py --quick     a short look
+    python benchmarks/hang.py --start     how long a first run compiles, and a fresh process's first solve
 
 Both sides solve the same samples of the same ensemble, warm, and their tensions are compared to 1e-6 of the
 weight before any time is reported. Times are processor time of one thread (best of several runs), so that a
@@ -14,8 +15,11 @@ from __future__ import annotations
 import argparse
 import json
 import math
+import os
 import platform
+import subprocess
 import sys
+import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -265,10 +269,44 @@ def single() -> list[tuple[str, float]]:
     return found
 
 
+FRESH = """
+from slingwright.hang.problem import Body, Path, Point, Problem
+from slingwright.hang.solve import solve
+legs = tuple(
+    Path(name=str(x), points=(Point("world", (0.0, 0.0, 3.0)), Point("load", (x, 0.0, 0.0))),
+         length_m=3.0, rated_n=2e4, strain_at_rated=0.03)
+    for x in (-1.0, 1.0)
+)
+solve(Problem(bodies=(Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.1, 0.0, -0.5)),), paths=legs))
+"""
+FIRST = "from slingwright.hang.warm import warm; warm()"
+
+
+def start() -> None:
+    """A first run with an empty cache, then the quickest of five fresh processes, by the wall clock."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = {**os.environ, "NUMBA_CACHE_DIR": folder}
+
+        def timed(script: str) -> float:
+            t = time.perf_counter()
+            subprocess.run([sys.executable, "-c", script], env=place, check=True)
+            return time.perf_counter() - t
+
+        print(f"first run, all kernels compiled: {timed(FIRST):.1f} s")
+        print(f"fresh process, one lift solved: {min(timed(FRESH) for _ in range(5)):.2f} s")
+
+
 def main() -> int:
     ask = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     ask.add_argument("--quick", action="store_true", help="fewer samples and rounds")
-    quick = ask.parse_args().quick
+    ask.add_argument(
+        "--start", action="store_true", help="only how long a first run and a fresh process take"
+    )
+    given = ask.parse_args()
+    if given.start:
+        start()
+        return 0
+    quick = given.quick
     t = time.perf_counter()
     warm()
     machine = platform.processor() or platform.machine()

@@ -1,8 +1,8 @@
 """On a first run the kernels are compiled by two processes, one a core.
 
 numba compiles under one lock, so a second thread would not help. The process that meets the first kernel
-without code on disk compiles that one and its like; a child compiles the others into the same cache, and whoever
-needs one of these waits for it. A child that fails, or cannot be started, costs time, never an answer.
+without code on disk compiles that one and its like; a child compiles the others into the same cache, and
+whoever needs one of these waits for it. A child that fails or cannot be started costs time, never an answer.
 """
 
 from __future__ import annotations
@@ -17,7 +17,10 @@ __all__ = ["GENERAL", "HOOK", "begin", "compile_group", "finish"]
 HOOK, GENERAL = "hook", "general"
 _OF_GENERAL = ("run_general", "look")
 _WAIT_S = 120.0
-_CHILD = "import sys; sys.path[:] = {path!r}; from slingwright.hang._beside import compile_group as c; c({group!r})"
+_CHILD = (
+    "import sys; sys.path[:] = {path!r}; "
+    "from slingwright.hang._beside import compile_group; compile_group({group!r})"
+)
 
 _log = logging.getLogger("slingwright.hang")
 _groups: list[str] = []  # what the child compiles
@@ -30,11 +33,11 @@ def _group(kernel: str) -> str:
 
 
 def begin(kernel: str) -> None:
-    """Have the kernels that do not go with `kernel` compiled by a child: the first call alone does something."""
+    """Have the kernels that do not go with `kernel` compiled by a child; only the first call does."""
     if _begun:
         return
     _begun.append(None)
-    if len(os.sched_getaffinity(0)) < 2 if hasattr(os, "sched_getaffinity") else (os.cpu_count() or 1) < 2:
+    if _cores() < 2:
         return
     group = GENERAL if _group(kernel) == HOOK else HOOK
     try:
@@ -49,8 +52,14 @@ def begin(kernel: str) -> None:
         _log.info("no second process to compile in (%s): this one does it all", refused)
 
 
+def _cores() -> int:
+    if hasattr(os, "sched_getaffinity"):  # what this process may use; not every system tells
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
 def finish(kernel: str) -> bool:
-    """Wait for the child that compiles `kernel`; whether there was one, so that its code may now be on disk."""
+    """Wait for the child that compiles `kernel`; whether there was one (its code may be on disk now)."""
     child = _begun[0] if _begun else None
     if child is None or _group(kernel) not in _groups:
         return False

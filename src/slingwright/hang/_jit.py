@@ -12,10 +12,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-import numba
-
 from slingwright.hang import _beside
+from slingwright.hang._jit_load import load, undisturbed
 from slingwright.hang._jit_part import PART
+
+with undisturbed():
+    import numba
 
 __all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel"]
 
@@ -46,9 +48,9 @@ class _ForgivingCache:
 
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         try:
-            found = self._inner.load_overload(sig, target_context)
+            found = load(self._inner, sig, target_context)
             if found is None and _beside.finish(self._name):
-                found = self._inner.load_overload(sig, target_context)
+                found = load(self._inner, sig, target_context)
             if found is None and not _compiling:
                 _compiling.append(True)
                 _log.warning("compiling the statics, once after installing: some seconds")

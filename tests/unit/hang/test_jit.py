@@ -1,11 +1,16 @@
 """Compiled code on disk: read-only places, damaged files and a second process."""
 
+import contextlib
+import gc
 import os
 import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
+
+import numba
+import pytest
 
 import slingwright
 
@@ -29,10 +34,20 @@ print([p.tension_n for p in hang.paths], compiled_kernels(), took)
 """
 
 
-def _run(package_home, **environment):
+WARM = """
+import logging, sys
+logging.basicConfig(level=logging.WARNING, stream=sys.stderr)
+from slingwright.hang.warm import warm
+warm()
+from slingwright.hang._jit import compiled_kernels
+print(0.0, compiled_kernels(), 0.0)
+"""
+
+
+def _run(package_home, script=SOLVE):
     out = subprocess.run(
-        [sys.executable, "-B", "-c", SOLVE], capture_output=True, text=True, timeout=240, check=False,
-        cwd=package_home, env={**os.environ, "PYTHONPATH": str(package_home), **environment},
+        [sys.executable, "-B", "-c", script], capture_output=True, text=True, timeout=240, check=False,
+        cwd=package_home, env={**os.environ, "PYTHONPATH": str(package_home)},
     )  # fmt: skip
     assert out.returncode == 0, out.stderr
     tension, kernels, seconds = out.stdout.rsplit(maxsplit=2)
@@ -52,19 +67,77 @@ def _copy(tmp_path):
 
 
 def test_code_is_kept_and_damaged_code_is_made_anew(tmp_path):
-    """One story, since each compiling takes seconds: first run, second run, a damaged file."""
+    """One story, since each compiling takes seconds: both processes, a fresh one, a damaged file."""
     home = _copy(tmp_path)
-    first, compiled, _, log = _run(home)
-    assert compiled > 0
+    _, compiled, _, log = _run(home, WARM)
+    assert compiled == 3
     assert "compiling the statics" in log  # nobody waits without being told
-    second, compiled, seconds, log = _run(home)
-    assert (second, compiled, log) == (first, 0, "")
+    kept = home / "slingwright" / "hang" / "__pycache__"
+    assert len(list(kept.glob("*.nbc"))) == 5  # two of them a second process's
+    first, compiled, seconds, log = _run(home)
+    assert (compiled, log) == (0, "")
     assert seconds < 5.0  # half a second on a quiet machine (docs/reference/hang-speed.md)
-    for file in (home / "slingwright" / "hang" / "__pycache__").glob("*look_hook*.nbc"):
+    for file in kept.glob("*look_hook*.nbc"):
         file.write_bytes(file.read_bytes()[:100])
-    third, compiled, _, log = _run(home)
-    assert (third, compiled) == (first, 1)
+    again, compiled, _, log = _run(home)
+    assert (again, compiled) == (first, 1)
     assert "cannot be read" in log
+
+
+@pytest.mark.parametrize("executable", ["false", "no/such/program"])
+def test_a_child_that_fails_is_no_error(executable, monkeypatch):
+    from slingwright.hang import _beside
+
+    monkeypatch.setattr(sys, "executable", shutil.which(executable) or executable)
+    monkeypatch.setattr(_beside, "_begun", [])
+    monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_cores", lambda: 2)
+    assert not _beside.finish("look")  # nobody has been asked
+    _beside.begin("run_hook")
+    assert _beside._groups == ["general"]
+    assert not _beside.finish("look_hook")  # not the child's
+    assert _beside.finish("look") == (executable == "false")  # ended at once: whoever asked looks again
+
+
+def test_one_core_compiles_alone(monkeypatch):
+    from slingwright.hang import _beside
+
+    monkeypatch.setattr(_beside, "_begun", [])
+    monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_cores", lambda: 1)
+    _beside.begin("look")
+    assert (_beside._begun, _beside._groups) == ([None], [])
+
+
+def test_code_is_loaded_without_readying_the_compiler():
+    """The short way is for a numba on which it was tried; with a newer one, look again, then say so here."""
+    from slingwright.hang import _jit_load
+
+    assert numba.__version__.startswith(_jit_load._TRIED)
+
+
+@pytest.mark.parametrize("tried", ["0.", "none"])
+def test_both_ways_load_the_same(tried, monkeypatch):
+    from slingwright.hang import _jit_load
+
+    asked = []
+
+    class Cache:
+        def load_overload(self, signature, target):
+            asked.append("as its authors wrote it")
+            return signature
+
+        def _load_overload(self, signature, target):
+            asked.append("short")
+            return signature
+
+        _guard_against_spurious_io_errors = contextlib.nullcontext
+
+    monkeypatch.setattr(_jit_load, "_TRIED", tried)
+    target = numba.core.registry.cpu_target.target_context
+    assert _jit_load.load(Cache(), "signature", target) == "signature"
+    assert asked == ["short" if tried == "0." else "as its authors wrote it"]
+    assert gc.isenabled()
 
 
 def test_a_changed_kernel_is_compiled_anew(tmp_path, monkeypatch):
@@ -82,8 +155,6 @@ def test_a_changed_kernel_is_compiled_anew(tmp_path, monkeypatch):
 
 
 def test_no_folder_to_write_to_is_slower_but_no_error(monkeypatch, caplog):
-    import numba
-
     from slingwright.hang import _jit
 
     real = numba.njit
@@ -121,7 +192,7 @@ def test_a_full_disk_is_no_error(monkeypatch, caplog):
             return None
 
     monkeypatch.setattr(_jit, "_said", [])
-    cache = _jit._ForgivingCache(Full())
+    cache = _jit._ForgivingCache(Full(), "look")
     cache.save_overload(None, None)
     assert cache.load_overload(None, None) is None
     assert "cannot be kept" in caplog.text

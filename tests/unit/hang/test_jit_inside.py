@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import numba
 import pytest
 
-from slingwright.hang import _jit, _jit_part
+from slingwright.hang import _beside, _jit, _jit_part
 
 
 class Asked:
@@ -111,12 +111,14 @@ class Inner:
 def quiet(monkeypatch):
     monkeypatch.setattr(_jit, "_said", [])
     monkeypatch.setattr(_jit, "_compiling", [])
+    monkeypatch.setattr(_jit, "load", lambda cache, sig, target: cache.load_overload(sig, target))
+    monkeypatch.setattr(_beside, "_begun", [None])  # no second process
 
 
 @pytest.mark.usefixtures("quiet")
 def test_what_the_disk_holds_is_given_as_it_is(caplog):
     inner = Inner(load="code")
-    cache = _jit._ForgivingCache(inner)
+    cache = _jit._ForgivingCache(inner, "look")
     assert cache.load_overload(1, 2) == "code"
     cache.save_overload(3, 4)
     assert inner.asked == [(1, 2), (3, 4)]
@@ -128,15 +130,27 @@ def test_what_the_disk_holds_is_given_as_it_is(caplog):
 @pytest.mark.usefixtures("quiet")
 def test_compiling_is_told_once(caplog):
     for _ in range(2):
-        assert _jit._ForgivingCache(Inner()).load_overload(1, 2) is None
+        assert _jit._ForgivingCache(Inner(), "look").load_overload(1, 2) is None
     assert [r.getMessage() for r in caplog.records] == [
         "compiling the statics, once after installing: some seconds"
     ]
 
 
 @pytest.mark.usefixtures("quiet")
+def test_what_the_second_process_compiled_is_looked_for_again(monkeypatch):
+    begun, waited = [], []
+    monkeypatch.setattr(_beside, "begin", begun.append)
+    monkeypatch.setattr(_beside, "finish", lambda name: waited.append(name) or name == "look")
+    mine, its = Inner(), Inner()
+    assert _jit._ForgivingCache(mine, "run_hook").load_overload(1, 2) is None
+    assert _jit._ForgivingCache(its, "look").load_overload(1, 2) is None
+    assert (begun, waited) == (["run_hook"], ["run_hook", "look"])
+    assert (len(mine.asked), len(its.asked)) == (1, 2)
+
+
+@pytest.mark.usefixtures("quiet")
 def test_a_damaged_file_and_a_full_disk_are_told_once_each(caplog):
-    cache = _jit._ForgivingCache(Inner(load=ValueError("bad"), save=OSError("full")))
+    cache = _jit._ForgivingCache(Inner(load=ValueError("bad"), save=OSError("full")), "look")
     for _ in range(2):
         assert cache.load_overload(1, 2) is None
         cache.save_overload(3, 4)
@@ -146,7 +160,7 @@ def test_a_damaged_file_and_a_full_disk_are_told_once_each(caplog):
         f"compiled code cannot be kept on disk (full): {goes_on}",
     ]
     with pytest.raises(ValueError, match="ours"):
-        _jit._ForgivingCache(Inner(save=ValueError("ours"))).save_overload(1, 2)
+        _jit._ForgivingCache(Inner(save=ValueError("ours")), "look").save_overload(1, 2)
 
 
 def test_the_fingerprint_is_that_of_every_kernel_and_of_the_compilers_place(monkeypatch, tmp_path):
@@ -170,6 +184,7 @@ def test_a_function_compiles_is_kept_and_is_found_again(tmp_path, monkeypatch):
     monkeypatch.syspath_prepend(str(tmp_path))
     monkeypatch.setattr(_jit, "_kernels", [])
     monkeypatch.setattr(sys, "dont_write_bytecode", True)
+    monkeypatch.setattr(_beside, "_begun", [None])  # no second process
     for compiled in (1, 0):
         sys.modules.pop("twice_of_a_number", None)
         _jit._kernels.clear()
