@@ -58,6 +58,7 @@ HEADINGS = {
     "beam": "`[[beam]]`",
     "site": "`[site]`",
     "want": "`[want]`",
+    "sling": "`[want.sling]`",
 }
 
 

@@ -151,7 +151,15 @@ CODES: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
             "top-legs-too-flat",
         ),
         "squeeze": ("hardly-any", "squeezes"),
-        "buildable": ("built-by", "too-short", "no-loft"),
+        "buildable": (
+            "built-by",
+            "too-short",
+            "no-loft",
+            "named-too-short",
+            "named-not-built",
+            "named-not-rated",
+            "named-not-used",
+        ),
     }
 )
 

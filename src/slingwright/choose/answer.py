@@ -14,6 +14,7 @@ from slingwright.choose.present import make_offer
 from slingwright.choose.search import MEASURES, Found, Search
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry
+from slingwright.choose.wanted import not_to_be_had, why_not_wanted
 from slingwright.sling import Fibre
 
 __all__ = ["answer_lift", "lift_stops"]
@@ -27,8 +28,10 @@ _PICKED = {"price": "cheapest", "weight": "lightest", "reserve": "reserve", "del
 
 
 def lift_stops(setting: Setting) -> Finding | None:
-    """The lift's own stop, one that no sling can cure; None where there is none."""
-    return stop_of(check_lift(setting.lift, setting.rulebook))
+    """The lift's own stop, one that no sling can cure, or the one it wants is not to be had; else None."""
+    wanted = setting.lift.want.sling
+    missing = None if wanted is None else not_to_be_had(setting.shop, wanted)
+    return stop_of(check_lift(setting.lift, setting.rulebook)) or missing
 
 
 def answer_lift(
@@ -207,5 +210,7 @@ def _nothing_fits(search: Search) -> Iterator[Finding]:
         if finding.rule not in seen:
             seen.add(finding.rule)
             yield finding
-    if not seen:
+    if not seen and search.space.too_weak:
         yield from list(search.space.too_weak.values())[:1]
+    elif not seen and search.setting.lift.want.sling is not None:
+        yield from why_not_wanted(search.space)

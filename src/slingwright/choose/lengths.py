@@ -168,7 +168,8 @@ def _beam(setting: Setting, arrangement: Arrangement) -> NDArray[np.int64]:
     step = grid_length_m(setting.shop, 1)
     first = max(grid.start, math.ceil(least / step))
     tops = range(first, min(grid.stop, first + _BEAM_TOPS))
-    lows = range(-(-grid.start // _BEAM_LOW_EVERY) * _BEAM_LOW_EVERY, grid.stop, _BEAM_LOW_EVERY)
+    every = _BEAM_LOW_EVERY if len(grid) > 1 else 1  # the one length of a sling that is wanted by name
+    lows = range(-(-grid.start // every) * every, grid.stop, every)
     role_low = np.array([h.role == "main" for h in arrangement.holdings])
     rows = [np.where(role_low, low, top) for low in lows for top in tops]
     return np.array(rows, dtype=np.int64).reshape(len(rows), len(arrangement.holdings))

@@ -48,6 +48,8 @@ class Make:
 def makes(shop: Shop, hitch: Hitch) -> Iterator[Make]:
     """Every make of the shop that a crew would take for this hitch, in a fixed order."""
     for form in FORMS_BY_USE[hitch]:
+        if not any(form in loft.forms for loft in shop.lofts):
+            continue
         for w in shop.webbings:
             for plies in shop.plies:
                 if form.has_eyes and shop.eye_row(w.width_m, plies) is None:

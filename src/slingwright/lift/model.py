@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from slingwright.sling import Fibre, Form
+
 __all__ = [
     "Beam",
     "Centre",
@@ -23,6 +25,7 @@ __all__ = [
     "Shape",
     "Site",
     "Want",
+    "WantedSling",
     "Weight",
 ]
 
@@ -196,6 +199,19 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WantedSling:
+    """The one sling to be used, known already; `eye_m` None: the shop's own eye."""
+
+    form: Form
+    fibre: Fibre
+    webbing_class: int
+    plies: int
+    width_m: float
+    length_m: float
+    eye_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Want:
     """What the buyer wants. `by` = price | delivery | reserve | weight."""
 
@@ -206,6 +222,7 @@ class Want:
     matched_set: bool = True
     tolerance_length_rel: float | None = None  # a user may state tolerances, never switch them off
     tolerance_length_m: float | None = None
+    sling: WantedSling | None = None  # None: the whole range
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,5 +29,6 @@ NOTES: frozenset[str] = frozenset(
         "mesh-up-is-y",
         "lug-angle-not-stated",
         "site-temperature-not-stated",
+        "only-the-sling-named",
     )
 )

@@ -13,12 +13,12 @@ from typing import Any, Literal
 from slingwright.errors import InputFault, fail
 from slingwright.lift.load import build_load
 from slingwright.lift.mesh import MeshReader
-from slingwright.lift.model import Lift, Load
-from slingwright.lift.places import build_beams, build_hooks, build_site, build_want
+from slingwright.lift.model import Lift, Load, WantedSling
+from slingwright.lift.places import build_beams, build_hooks, build_site, build_want, build_wanted_sling
 from slingwright.lift.table import Reader
 from slingwright.lift.upgrade import upgrade_lift
 
-__all__ = ["read_lift", "read_load"]
+__all__ = ["read_lift", "read_load", "read_wanted_sling"]
 
 _US = re.compile(r"\d\s*(?:(?:lbs?|pounds?|lbf|kips?|ft|foot|feet|in|inch|inches|°\s*f|pcf)\b|['\"′″])", re.I)
 _SI = re.compile(r"\d\s*(?:kg|tonnes?|t|dan|kn|n|m|mm|cm|°\s*c|k)\b", re.I)
@@ -67,6 +67,22 @@ def read_load(
     if reader.faults or load is None:
         raise InputFault(reader.all_faults())
     return load, tuple(reader.notes), _units_of(doc, regime)
+
+
+def read_wanted_sling(doc: Mapping[str, Any]) -> WantedSling:
+    """Read a lift's `want.sling` table alone.
+
+    Raises
+    ------
+    InputFault
+        Anything wrong with it: all faults at once.
+    """
+    reader = Reader("us")
+    values = reader.read(doc, "sling", "want.sling")
+    found = build_wanted_sling(values)
+    if reader.faults or found is None:
+        raise InputFault(reader.all_faults())
+    return found
 
 
 def _build(doc: Mapping[str, Any], reader: Reader, mesh_reader: MeshReader | None) -> Lift | None:

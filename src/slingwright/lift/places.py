@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from slingwright.lift.assumptions import assumptions
-from slingwright.lift.model import Beam, Hook, Site, Want
+from slingwright.lift.model import Beam, Hook, Site, Want, WantedSling
 from slingwright.lift.table import Reader, Values
+from slingwright.sling import Fibre, Form
 
-__all__ = ["build_beams", "build_hooks", "build_site", "build_want"]
+__all__ = ["build_beams", "build_hooks", "build_site", "build_want", "build_wanted_sling"]
 
 
 def build_hooks(hooks: tuple[Values, ...], reader: Reader) -> tuple[Hook, ...]:
@@ -68,6 +69,8 @@ def build_want(want: Values, reader: Reader) -> Want | None:
     """The wishes; None where a figure is at fault."""
     if want["level_within"] is None or want["least_angle"] is None:
         return None
+    if want.has("sling"):
+        reader.note("only-the-sling-named")
     spread, share, length = want["length_tolerance"] or (False, None, None)
     if spread:
         reader.note("length-spread-as-limit")
@@ -82,4 +85,21 @@ def build_want(want: Values, reader: Reader) -> Want | None:
         matched_set=want["matched_set"] is not False,
         tolerance_length_rel=share,
         tolerance_length_m=length,
+        sling=build_wanted_sling(want["sling"]),
+    )
+
+
+def build_wanted_sling(sling: Values | None) -> WantedSling | None:
+    """The one sling to be used; None where none is named, or a key is at fault (which is kept already)."""
+    required = ("form", "fibre", "class", "plies", "width", "length")
+    if sling is None or any(sling[key] is None for key in required):
+        return None
+    return WantedSling(
+        form=Form(sling["form"]),
+        fibre=Fibre(sling["fibre"]),
+        webbing_class=sling["class"],
+        plies=sling["plies"],
+        width_m=sling["width"],
+        length_m=sling["length"],
+        eye_m=sling["eye"],
     )

@@ -138,7 +138,7 @@ def nearest_key(name: str, table: Table, path: str) -> str:
     close = difflib.get_close_matches(word, table.keys, n=1, cutoff=0.6)
     if close:
         return f'did you mean "{close[0]}"?'
-    homes = {key: t.name for t in tables().values() for key in t.keys}
+    homes = {key: t.name for t in reversed([*tables().values()]) for key in t.keys}  # the first that has it
     elsewhere = difflib.get_close_matches(word, homes, n=1, cutoff=0.8)
     if elsewhere and homes[elsewhere[0]] != table.name:
         return f'"{elsewhere[0]}" belongs in {_heading(homes[elsewhere[0]])}'

@@ -139,6 +139,7 @@ def choose_sling(
 def _unanswered(request: ChooseRequest, lift: Lift) -> Chosen:
     """All that an answer carries but the answer itself; what stands in its place is never shown."""
     from slingwright.choose.setting import Setting, draw
+    from slingwright.choose.wanted import shop_of_one
     from slingwright.units import Units
     from slingwright.usecases.first_answer import NO_ANSWER
 
@@ -153,9 +154,9 @@ def _unanswered(request: ChooseRequest, lift: Lift) -> Chosen:
         input_sha256=_input_hash(request.content, lift),
         seed=settings.seed,
     )
-    setting = Setting(
-        lift=lift, rulebook=rulebook, shop=opened.shop, book=opened.book, draws=draw(settings.seed)
-    )
+    wanted = lift.want.sling
+    shop = opened.shop if wanted is None else shop_of_one(opened.shop, wanted)
+    setting = Setting(lift=lift, rulebook=rulebook, shop=shop, book=opened.book, draws=draw(settings.seed))
     return Chosen(
         lift=lift,
         answer=NO_ANSWER,

@@ -41,7 +41,8 @@ _BESIDE_SECTIONS = (
 _BESIDE_WORDS = (
     ("hang-status", "capsizes"), ("hang-status", "unreachable"), ("hang-status", "yaw"),
     ("hang-status", "roll"), ("desk", "stop-do"), ("desk", "footer"),
-    ("desk-sling", "refused-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
+    ("desk-sling", "refused-do"), ("desk-sling", "does"), ("desk-sling", "does-not"),
+    ("desk-sling", "may-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
     ("desk-live", "halted"), ("learn", "tag-governs"), ("learn", "tag-gone"),
     ("sheet", "checks-note"), ("quote", "planning-because"), ("sheet-of-sling", "planning-because"),
     ("quote-assumed", "no-lift"), ("tag", "caution"),

@@ -91,13 +91,17 @@ def test_every_rule_has_a_pass_a_caution_and_a_stop_or_says_why_not(rule: str, o
 
 
 def test_codes_are_exactly_those_the_cases_reach() -> None:
-    """But for those that only a whole search gives (see test_wrong_tool)."""
+    """But for those that only a whole search gives (see test_wrong_tool, choose/test_wanted)."""
     reached = {(case.rule, case.detail) for case in CASES}
     listed = {(rule, detail) for rule, details in CODES.items() for detail in details}
     of_a_search = {
         ("wrong-tool", "nothing-strong-enough"),
         ("wrong-tool", "no-edge-protection-enough"),
         ("wrong-tool", "nothing-fits-the-room"),
+        ("buildable", "named-too-short"),
+        ("buildable", "named-not-built"),
+        ("buildable", "named-not-rated"),
+        ("buildable", "named-not-used"),
     }
     assert listed - reached == of_a_search
     assert not reached - listed

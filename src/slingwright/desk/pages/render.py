@@ -14,10 +14,12 @@ from markupsafe import Markup
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
-from slingwright.desk.link import pack_lift
+from slingwright.desk.link import pack_lift, unpack_lift
 from slingwright.desk.pages.asked import link_to, query_of, scale_links
 from slingwright.desk.pages.faults import english, told_of_lift
 from slingwright.desk.pages.sketch import sketch_of, sketch_units
+from slingwright.desk.pages.wanted import wanted_of
+from slingwright.errors import InputFault
 from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
 from slingwright.words.learning import topic_of_field, topic_of_rule
@@ -130,10 +132,19 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),
+        wanted_sling=wanted_of(tables or _base(typed), look, units),
         text=lift_text(tables, as_json=False) if tables else "", hand=_hand_over(bench, tables, look, shown),
         faults=told, wanted=list(dict.fromkeys(_first_field(one.field) for one in unsaid)),
         wrong={one.id for one in told},
     )  # fmt: skip
+
+
+def _base(typed: Mapping[str, str]) -> Mapping[str, Any]:
+    """The lift that a form was filled from; nothing where its link is damaged."""
+    try:
+        return unpack_lift(typed["base"]) if typed.get("base") else {}
+    except InputFault:
+        return {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS
-from slingwright.desk.link import unpack_lift
+from slingwright.desk.link import pack_lift, unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.live import add_live, live_lift
@@ -22,6 +22,7 @@ from slingwright.desk.pages.papers import QUOTED, paper_of, quoted_paper
 from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
 from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.errors import Fault, InputFault
+from slingwright.words import read_catalogue
 
 __all__ = ["pages_router"]
 
@@ -127,14 +128,17 @@ def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
     from slingwright.desk.pages.faults import told_of_sling
     from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
     from slingwright.desk.pages.sling import MADE_FIELDS, choices_of, sling_view
+    from slingwright.desk.pages.wanted import lift_wanting
 
     fields = (*SLING_FIELDS, *MADE_FIELDS)
     asked = {key: value for key, value in said.items() if key in fields}
     view = sling_view(bench, asked, look, on) if asked else None
     faults = told_of_sling(view.faults if view else (), look, fields)
+    title = read_catalogue(look.language).fill("desk-sling", "lifts-title", sling=view.named if view else "")
+    base = pack_lift(lift_wanting(asked, title)) if view and view.named else ""
     html = render(
         "sling.html", look, fields=fields,
-        said=asked, query=urlencode(asked), lift_fields=[f for f in FIELDS if f.path in _LIFTED],
+        said=asked, base=base, query=urlencode(asked), lift_fields=[f for f in FIELDS if f.path in _LIFTED],
         choices={key: choices_of(key, look.language) for key in fields}, view=view,
         faults=faults, wrong={told.id for told in faults},
     )  # fmt: skip
@@ -148,6 +152,7 @@ _LIFTED = (
     "load.width",
     "load.height",
     "load.diameter",
+    "load.centre_of_gravity",
     "hook.headroom",
 )  # what is asked of a load to be lifted with a sling that is known
 

@@ -10,12 +10,14 @@ from slingwright.choose.offer import Offer
 from slingwright.desk.bench import Look
 from slingwright.desk.pages.figure import FigureView, figure_of
 from slingwright.desk.pages.next import AskView, Choice, asked_next, changed_choices
+from slingwright.shop import Shop
+from slingwright.sling import SlingSpec
 from slingwright.usecases.choose_sling import Chosen
 from slingwright.words import Block, answer_blocks, offer_headline, read_catalogue
 from slingwright.words.comparing import Comparison, compare_offers
 from slingwright.words.explaining import explain_blocks, supplies_text
 
-__all__ = ["AnswerView", "view_of"]
+__all__ = ["AnswerView", "sheets_of", "view_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +39,8 @@ class AnswerView:
     proved: bool
     cautions: tuple[Block, ...]
     figure: FigureView | None  # None = nothing hangs
-    kinds: tuple[int, ...]  # of each offer: how many different slings it has, each with a data sheet
+    kinds: tuple[int, ...]  # of each offer: how many different slings it has
+    sheets: tuple[tuple[int, ...], ...]  # of each offer: which of them, from 1, have a data sheet
     in_short: str  # the best offer, or the stop, in a line
     shown: int  # which offer the figure shows
 
@@ -75,15 +78,27 @@ def view_of(
         proved=answer.search.proved,
         cautions=tuple(b for b in blocks if b.kind == "cautions"),
         figure=figure,
-        kinds=tuple(_kinds(one) for one in answer.offers),
+        kinds=tuple(len(_kinds(one)) for one in answer.offers),
+        sheets=tuple(sheets_of(one, chosen.setting.shop) for one in answer.offers),
         in_short=_in_short(chosen),
         shown=0 if figure is None else figure.shown,
     )
 
 
-def _kinds(offer: Offer) -> int:
+def _kinds(offer: Offer) -> list[SlingSpec]:
     """As a quote counts them: slings that are alike in all that is ordered are one item."""
-    return len({(s.spec, s.supply, s.stock_id, s.protection, s.matched_set, s.printed) for s in offer.slings})
+    kinds: dict[tuple[object, ...], SlingSpec] = {}
+    for s in offer.slings:
+        kinds.setdefault((s.spec, s.supply, s.stock_id, s.protection, s.matched_set, s.printed), s.spec)
+    return list(kinds.values())
+
+
+def sheets_of(offer: Offer, shop: Shop) -> tuple[int, ...]:
+    """The items with a data sheet: one from the shelf may be of a kind that the shop no longer lays out."""
+    from slingwright.make.pattern import Pattern, pattern
+
+    laid = (pattern(spec, shop) for spec in _kinds(offer))
+    return tuple(number for number, one in enumerate(laid, start=1) if isinstance(one, Pattern))
 
 
 def _supplies(chosen: Chosen) -> str:
