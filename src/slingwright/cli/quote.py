@@ -96,7 +96,7 @@ def quote(
     file
         An offers document, an order or a lift (TOML or JSON, - for stdin); none: a sling by options.
     """
-    from slingwright.usecases.quote import print_quote, quote_slings
+    from slingwright.usecases.quote import print_quote, quote_slings, refused_blocks
     from slingwright.usecases.quote_document import quote_document
 
     request = quote_request(file, sling, offer=offer, customer=customer, at=at, settings=settings)
@@ -108,11 +108,10 @@ def quote(
     if answering.json:
         print_document(quote_document(quoted))
         return int(quoted.is_stop)
-    from slingwright.words.quoting import quote_blocks, unquoted_blocks
+    from slingwright.words.quoting import quote_blocks
 
     if quoted.quote is None:
-        refused = [one for _, one in quoted.refused]
-        print_text(blocks_text(unquoted_blocks(refused, quoted.units, language=quoted.language)))
+        print_text(blocks_text(refused_blocks(quoted)))
         return 1
     blocks = quote_blocks(
         quoted.quote,

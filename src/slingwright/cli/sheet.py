@@ -50,10 +50,9 @@ def sheet(
 
         print_document(quote_document(quoted))
     elif quoted.is_stop:
-        from slingwright.words.quoting import unquoted_blocks
+        from slingwright.usecases.quote import refused_blocks
 
-        refused = [one for _, one in quoted.refused]
-        print_text(blocks_text(unquoted_blocks(refused, quoted.units, language=quoted.language)))
+        print_text(blocks_text(refused_blocks(quoted)))
     else:
         print_text(f"sheet: {pdf}")
     return int(quoted.is_stop)

@@ -15,7 +15,7 @@ from slingwright.units import Units
 from slingwright.words import finding_text
 from slingwright.words.catalogue import read_catalogue
 
-__all__ = ["OfferLine", "offer_lines"]
+__all__ = ["OfferLine", "offer_lines", "stops_of"]
 
 SCHEMA = "slingwright/offers/1"
 _MOST_SLINGS = 200
@@ -66,6 +66,23 @@ def offer_lines(document: Mapping[str, Any], index: int, field: str) -> tuple[Of
     except (KeyError, TypeError, ValueError, AttributeError) as error:
         problem = f"offer {index} cannot be read: {type(error).__name__} {error}"
         raise fail(f"{field}.index", problem, "give the document as slingwright choose printed it") from error
+
+
+def stops_of(document: Mapping[str, Any]) -> tuple[str, ...]:
+    """Why a parsed offers document holds no offer, as it was worded; empty where it holds some.
+
+    Raises
+    ------
+    InputFault
+        Its stops cannot be read.
+    """
+    if document.get("offers") or document.get("answer") != "stop":
+        return ()
+    try:
+        return tuple(f"{one['text']} {one['cure_text'] or ''}".strip() for one in document["stops"])
+    except (KeyError, TypeError) as error:
+        problem = f"the stops cannot be read: {type(error).__name__} {error}"
+        raise fail("stops", problem, "give the document as slingwright choose printed it") from error
 
 
 def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferLine, ...]:

@@ -117,7 +117,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """An order, or the lines of a quote."""
+    """An order, or the lines of a quote; `stops` = a lift's, which has no line then."""
 
     number: str | None
     customer: str | None
@@ -125,6 +125,7 @@ class Order:
     rulebook: str | None
     lines: tuple[Line, ...]
     approved: Approval | None
+    stops: tuple[str, ...] = ()
 
 
 def order_schema() -> Schema:

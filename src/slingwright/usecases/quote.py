@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from slingwright.units import Units
     from slingwright.usecases.order_file import Line, Order
     from slingwright.usecases.settings import Settings
+    from slingwright.words.answer import Block
 
 __all__ = [
     "QuoteRequest",
@@ -32,6 +33,7 @@ __all__ = [
     "open_offer_in",
     "print_quote",
     "quote_slings",
+    "refused_blocks",
 ]
 
 _MOST_BYTES = 1_000_000
@@ -55,10 +57,14 @@ class QuoteRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quoted:
-    """A quote, or what cannot be quoted; with the head its document carries."""
+    """A quote, or what cannot be quoted; with the head its document carries.
+
+    `stops` says why a lift has no offer that could be quoted.
+    """
 
     quote: Quote | None
     refused: tuple[tuple[int, Unquoted], ...]
+    stops: tuple[str, ...]
     lines: tuple[Line, ...]
     rulebook: Rulebook
     shop: Shop
@@ -135,7 +141,7 @@ def quote_slings(request: QuoteRequest, *, clock: Callable[[], float]) -> Quoted
     items = tuple(item for item in found if isinstance(item, QuoteItem))
     digest = _digest(request)
     quote = None
-    if len(items) == len(found):
+    if len(items) == len(found) and not order.stops:
         quote = Quote(
             number=f"{request.on:%Y%m%d}-{digest[:6].upper()}",
             on=request.on,
@@ -147,6 +153,7 @@ def quote_slings(request: QuoteRequest, *, clock: Callable[[], float]) -> Quoted
     return Quoted(
         quote=quote,
         refused=tuple((n, one) for n, one in enumerate(found, start=1) if isinstance(one, Unquoted)),
+        stops=order.stops,
         lines=order.lines,
         rulebook=rulebook,
         shop=opened.shop,
@@ -206,9 +213,14 @@ def _read(request: QuoteRequest, shop: Shop, clock: Callable[[], float]) -> Orde
 
 
 def _of_offer(document: Mapping[str, Any], index: int) -> Order:
-    from slingwright.usecases.offer_lines import offer_lines
+    from slingwright.usecases.offer_lines import offer_lines, stops_of
     from slingwright.usecases.order_file import Line, Order, line_facts
 
+    if stops := stops_of(document):
+        regime = document["made_by"]["rulebook"]["id"]
+        return Order(
+            number=None, customer=None, due=None, rulebook=regime, lines=(), approved=None, stops=stops
+        )
     try:
         lines = tuple(
             Line(field=f"offers[{index - 1}]", **line_facts(one), quantity=one.count, matched=one.matched)
@@ -305,6 +317,14 @@ def asked_of(line: Line) -> Asked:
         tolerance_m=line.tolerance_m,
         loft=line.loft,
     )
+
+
+def refused_blocks(quoted: Quoted) -> tuple[Block, ...]:
+    """Why nothing is quoted, in words."""
+    from slingwright.words.quoting import unquoted_blocks
+
+    refused = [one for _, one in quoted.refused]
+    return unquoted_blocks(refused, quoted.units, stops=quoted.stops, language=quoted.language)
 
 
 def print_quote(quoted: Quoted) -> bytes:

@@ -38,6 +38,7 @@ def quote_document(quoted: Quoted) -> dict[str, Any]:
         "included": list(included_texts(quote, quoted.rulebook.id, language=language)) if quote else [],
         "assumptions": list(quoted.assumptions),
         "carried_cautions": list(quoted.carried),
+        "stops": list(quoted.stops),
         "refused": [refused_document(n, one, quoted.units, language) for n, one in quoted.refused],
         "cautions": list(making_cautions(language=language)),
     }

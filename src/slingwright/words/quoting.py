@@ -198,11 +198,16 @@ def unquoted_text(found: Unquoted, units: Units, *, language: str = "en") -> str
     return refusal_text(found.refusal, language=language)
 
 
-def unquoted_blocks(refused: Sequence[Unquoted], units: Units, *, language: str = "en") -> tuple[Block, ...]:
-    """What cannot be quoted, why, and what near it can."""
+def unquoted_blocks(
+    refused: Sequence[Unquoted], units: Units, *, stops: Sequence[str] = (), language: str = "en"
+) -> tuple[Block, ...]:
+    """What cannot be quoted, why, and what near it can; `stops` = why a lift has no offer, in words."""
     words = read_catalogue(language)
     label = words.sections["quote"]
     blocks = []
+    if stops:
+        rows = [Row(label=label["reason"], text=text, mark="stop") for text in stops]
+        blocks.append(Block(kind="refused", title=label["refused-lift"], rows=tuple(rows)))
     for one in refused:
         rows = [
             Row(label=label["asked"], text=spec_text(one.asked.spec, units, language=language)),
