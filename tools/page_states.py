@@ -16,21 +16,27 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from slingwright.desk.link import pack_lift
 from slingwright.words.learning import TOPICS
 
 __all__ = ["STATES", "WIDTHS", "Served", "State", "open_browser", "reach", "serve"]
 
 ROOT = Path(__file__).resolve().parent.parent
 WIDTHS = {1280: 900, 360: 740}  # pixels: a desk, and a narrow telephone
+_WHOLE_S, _MOMENT_S = 10.0, 1.0  # for what explains an answer: the desk's own time, and a brief desk's
 PATIENCE_MS = 120_000  # a first search on a machine that does much else
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Served:
-    """A desk in this process: its address, and the app behind it."""
+    """A desk in this process: its address, and the app behind it.
+
+    `brief`: only what a state is about is searched to its end.
+    """
 
     address: str
     app: Any
+    brief: bool = False
 
     @contextmanager
     def busy(self) -> Iterator[None]:
@@ -44,6 +50,8 @@ class State:
     """A page in one state: where it is, what a visitor does there, how it is shown.
 
     `act` brings the opened page into the state. `busy`: the desk has no place for another search.
+    `whole`: it is about what would change the answer, which is searched to its end even on a brief desk, so
+    of a lift that no other state opens: a desk remembers what it found in a moment.
     """
 
     name: str
@@ -51,6 +59,7 @@ class State:
     act: Callable[[Any], None] | None = None
     media: str = "screen"
     busy: bool = False
+    whole: bool = False
 
 
 def _wrong_weight(page: Any) -> None:
@@ -87,17 +96,38 @@ def _too_large(page: Any) -> None:
     page.wait_for_url("**/lift")
 
 
+def _named(length: str) -> dict[str, Any]:
+    """A lift that wants one sling, which does or does not do for it."""
+    sling = {
+        "form": "flat-eye",
+        "fibre": "polyester",
+        "class": 7,
+        "plies": 2,
+        "width": "3 in",
+        "length": length,
+    }
+    load = {"weight": "4000 lb", "shape": "box", "length": "6 ft", "width": "4 ft", "height": "4 ft"}
+    return {
+        "title": "Gearbox",
+        "load": load | {"centre_of_gravity": ["3 ft", "2 ft", "2 ft"]},
+        "hook": {"headroom": "20 ft"},
+        "want": {"sling": sling | {"length": length}},
+    }
+
+
 _SLING = "/sling?rulebook=us&form=flat-eye&fibre=polyester&webbing_class=7&plies=2&width=2+in"
 STATES = (
     State(name="lift-empty", path="/"),
     State(name="lift-answered", path="/example/chiller"),
+    State(name="lift-sling-named", path=f"/lift?l={pack_lift(_named('20 ft'))}"),
+    State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 ft'))}&lang=es"),
     State(name="lift-second-offer", path="/example/chiller", act=_second_offer),
     State(name="lift-several-hooks", path="/example/pontoon_two_hooks"),
     State(name="lift-round-load", path="/example/duct_section"),
     State(name="lift-metric", path="/example/compressor_en"),
     State(name="lift-stop", path="/example/scrubber_vessel"),
     State(name="lift-faults", path="/", act=_wrong_weight),
-    State(name="lift-explained", path="/example/chiller", act=_explain),
+    State(name="lift-explained", path="/example/pump_skid_parts", act=_explain, whole=True),
     State(name="lift-in-space", path="/example/chiller", act=_in_space),
     State(name="lift-worst-case", path="/example/chiller", act=_worst_case),
     State(name="lift-spanish", path="/example/chiller?lang=es"),
@@ -110,6 +140,8 @@ STATES = (
     State(name="lift-no-such-example", path="/example/nothing"),
     State(name="sling-empty", path="/sling"),
     State(name="sling-answered", path=f"{_SLING}&hitch=basket&angle_from_horizontal=60+deg"),
+    State(name="sling-priced", path=f"{_SLING}&length=9+ft"),
+    State(name="sling-spanish", path=f"{_SLING}&length=9+ft&lang=es"),
     State(name="sling-refused", path=f"{_SLING[:-4]}5+in"),
     State(name="sling-faults", path=f"{_SLING[:-4]}wide&angle_from_horizontal=steep"),
     State(name="learn", path="/learn"),
@@ -123,7 +155,7 @@ STATES = (
 
 
 @contextmanager
-def serve() -> Iterator[Served]:
+def serve(*, brief: bool = False) -> Iterator[Served]:
     """Serve Harrow Quay's desk from this process on a free port, with a fixed date on its papers."""
     import uvicorn
 
@@ -143,7 +175,7 @@ def serve() -> Iterator[Served]:
             raise RuntimeError("the desk did not start")
         time.sleep(0.05)
     try:
-        yield Served(address=f"http://127.0.0.1:{port}", app=app)
+        yield Served(address=f"http://127.0.0.1:{port}", app=app, brief=brief)
     finally:
         server.should_exit = True
         thread.join(timeout=30)
@@ -175,6 +207,7 @@ def reach(browser: Any, served: Served, state: State, width: int) -> Iterator[An
     context = browser.new_context(viewport={"width": width, "height": WIDTHS[width]}, reduced_motion="reduce")
     page = context.new_page()
     page.set_default_timeout(PATIENCE_MS)
+    served.app.state.bench.explain_s = _WHOLE_S if state.whole or not served.brief else _MOMENT_S
     with ExitStack() as held:
         if state.busy:
             held.enter_context(served.busy())

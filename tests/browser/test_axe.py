@@ -20,7 +20,7 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 @pytest.fixture(scope="module")
 def served() -> Iterator[Served]:
-    with serve() as served:
+    with serve(brief=True) as served:
         yield served
 
 

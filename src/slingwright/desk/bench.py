@@ -64,6 +64,7 @@ class Bench:
 
     settings: Settings
     clock: Callable[[], float] = time.monotonic
+    explain_s: float = _EXPLAIN_S  # at most, on what would change an answer
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
     _told: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the same, explained
     _lock: threading.Lock = field(default_factory=threading.Lock)
@@ -172,7 +173,7 @@ class Bench:
         return self._jobs.of(tab)
 
     def _run(self, job: Job, request: ChooseRequest, key: str, look: Look) -> None:
-        job.run(request, self._turns, self.clock, explain_s=_EXPLAIN_S, without=frozenset(look.skip))
+        job.run(request, self._turns, self.clock, explain_s=self.explain_s, without=frozenset(look.skip))
         if job.stopped or job.halted or job.whole is None:
             return  # the same link gives the whole answer, never half of one
         self._keep(self._kept, key, job.whole)
@@ -186,7 +187,7 @@ class Bench:
         if chosen.walked is None:
             return chosen
         with self._turns.turn(LATER):
-            explained = explain_answer(chosen, clock=self.clock, limit_s=_EXPLAIN_S, without=frozenset(skip))
+            explained = explain_answer(chosen, clock=self.clock, limit_s=self.explain_s, without=frozenset(skip))
         return replace(chosen, answer=replace(chosen.answer, explained=explained))
 
     def _request(
