@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 ROOT = Path(__file__).parents[2]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")  # it takes seconds to start
 def desk() -> Iterator[str]:
     """The served desk's address."""
     with served() as address:
@@ -52,7 +52,7 @@ def served(*options: str) -> Iterator[str]:
         server.terminate()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     found = shutil.which("chromium") or shutil.which("chromium-browser")
     assert found, "no Chromium is installed: the browser tests cannot be run"

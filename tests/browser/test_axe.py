@@ -18,7 +18,7 @@ AXE = (Path(__file__).parent / "vendor" / "axe" / "axe.min.js").read_text("utf-8
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def served() -> Iterator[Served]:
     with serve(brief=True) as served:
         yield served
