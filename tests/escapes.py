@@ -30,7 +30,8 @@ _SAME = re.compile(
     """,
     re.VERBOSE,
 )
-_TABLES = re.compile(r"\b(?:us-class[57]-[a-z]+|en-wll|[0-9a-f]{12,64})\b")
+# tables, hashes, a quote's number, which ends with one
+_TABLES = re.compile(r"\b(?:us-class[57]-[a-z]+|en-wll|[0-9a-f]{12,64}|\d{8}-[0-9A-F]{6})\b")
 _LETTERS = re.compile(r"[A-Za-z]+(?:[ '’-]+[A-Za-z]+)*")
 _PLACE = re.compile(r"\{\w+\}")
 _SPACES = re.compile(r"\s+")

@@ -152,8 +152,9 @@ def test_a_mesh_is_measured_and_written_out_as_the_same_load(client: TestClient)
         assert one["price"] == other["price"]
         for mine, theirs in zip(one["slings"], other["slings"], strict=True):
             assert mine["part_tension_n"] == pytest.approx(theirs["part_tension_n"], rel=1e-5)
-            # corners alike but for the last bits: another one of them is hung in full
-            assert mine["design_tension_n"] == pytest.approx(theirs["design_tension_n"], rel=3e-3)
+            # corners alike but for the last bits: another one of them is hung in full, with the same draws on
+            # other legs; 2,048 draws tell a percentile to about half a percent
+            assert mine["design_tension_n"] == pytest.approx(theirs["design_tension_n"], rel=5e-3)
 
 
 def _volume_m3(stl: bytes) -> float:
