@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -24,10 +24,32 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Bounds"]
+__all__ = ["Bare", "Bounds"]
 
 _LEGS_AT_MOST = 6  # whose pairs are looked at
 _SURE = 1e-9  # relative: a figure so near its limit is left to the hang
+
+
+class Bare(NamedTuple):
+    """What bounds say of S lanes whatever the limit of a part: its pull [N], the others' excess, (S,)."""
+
+    needs_n: Floats
+    angle: Floats
+    headroom: Floats
+    tilt: Floats | None
+
+    def loaded(self, limit_n: Floats | float) -> Floats:
+        """By how much of it a part is over its limit at least."""
+        return np.asarray(self.needs_n / limit_n - 1.0 - _SURE)
+
+    def over(self, limit_n: Floats | float) -> list[tuple[str, Floats]]:
+        """By how much of its limit each lane is over it at least, in the order of the sieve."""
+        found = [
+            ("least-angle", self.angle),
+            ("rated-load", self.loaded(limit_n)),
+            ("headroom", self.headroom),
+        ]
+        return found if self.tilt is None else [*found, ("tilt", self.tilt)]
 
 
 class Bounds:
@@ -80,6 +102,10 @@ class Bounds:
         longer_m : (S,)
             What the legs may be longer than told [m].
         """
+        return self.bare(lengths_m, stretch, longer_m).over(limit_n)
+
+    def bare(self, lengths_m: Floats, stretch: Floats | float, longer_m: Floats) -> Bare:
+        """As `over`, what is the same for any limit; one stretch for all lanes, or each its own."""
         made = np.ascontiguousarray(lengths_m.T)  # (legs, S): a figure of all lanes at once lies together
         longest = _longest(made, stretch)
         flat = np.minimum(self._near_m[:, None] / longest, 1.0)  # cosine of the steepest angle of each leg
@@ -95,21 +121,25 @@ class Bounds:
             even = rises / np.maximum(least_m - self._low_m.min(), _SURE)
             carried = self._weight_n * self._parts[:, None] * np.minimum(even, 1.0)
             needs = np.maximum(needs, (carried / np.maximum(steep, _SURE)).max(axis=0))
-        found = [
-            ("least-angle", 1.0 - steepest / self._least_deg - _SURE),
-            ("rated-load", needs / limit_n - 1.0 - _SURE),
-            ("headroom", (least_m + self._under_m + longer_m) / self._room_m - 1.0 - _SURE),
-        ]
-        if 1 < len(made) <= _LEGS_AT_MOST:
-            found.append(("tilt", self._apart(made, longest, least_m, most_m)))
-        return found
+        some = 1 < len(made) <= _LEGS_AT_MOST
+        return Bare(
+            needs,
+            1.0 - steepest / self._least_deg - _SURE,
+            (least_m + self._under_m + longer_m) / self._room_m - 1.0 - _SURE,
+            self._apart(made, longest, least_m, most_m) if some else None,
+        )
 
-    def crooked(self, lengths_m: Floats, stretch: Floats) -> NDArray[np.bool_]:
+    @property
+    def tells_crooked(self) -> bool:
+        """Whether each leg must hold up some of a load that tilts no more than is wanted."""
+        return self._parts is not None and bool((self._parts > 0.0).all())
+
+    def crooked(self, lengths_m: Floats, stretch: Floats | float) -> NDArray[np.bool_]:
         """Lanes that for sure tilt too far or pull a part over its limit, whatever leg is slack.
 
         Told where on a load that tilts no more than is wanted each leg must hold up some of it.
         """
-        if self._parts is None or not (self._parts > 0.0).all():
+        if not self.tells_crooked:
             return np.zeros(len(lengths_m), dtype=np.bool_)
         made = np.ascontiguousarray(lengths_m.T)
         longest = _longest(made, stretch)
@@ -151,7 +181,7 @@ class Bounds:
         return np.asarray(np.min(every, axis=0))
 
 
-def _longest(made_m: Floats, stretch: Floats) -> Floats:
+def _longest(made_m: Floats, stretch: Floats | float) -> Floats:
     return np.asarray(made_m * (1.0 + stretch * (1.0 + _SURE)))
 
 

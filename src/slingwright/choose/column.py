@@ -18,6 +18,7 @@ from slingwright.choose.candidate import Candidate
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.kept import Kept, Shelf
 from slingwright.choose.known import Known
+from slingwright.choose.nominal import BEATEN
 from slingwright.choose.setting import Setting
 from slingwright.shop import Protection, Refusal, StockSling
 from slingwright.sling import Hitch
@@ -258,6 +259,32 @@ class Column:
     def all_pairs(self) -> Pairs:
         """Every row at every place; leaves the column as it is."""
         return self._measured(self.source.row_numbers)
+
+    def waiting_pairs(self) -> Pairs:
+        """Every row that is not priced yet, at every place."""
+        rows = self._waiting[self._at :]
+        return self._measured(rows) if len(rows) else _NONE
+
+    def drop_fallen(self, *, graded_lose: bool) -> Ints:
+        """Take out the rows of which it is known that they fall, unpriced; those of them that can be had.
+
+        Of a fresh column at one place. `graded_lose`: those that are sure to be graded fall, too.
+        """
+        if self.source.shelf_row is None:
+            self._waiting, fallen = self.known.halves(self._waiting, graded_lose=graded_lose)
+        else:
+            why = self.known.why[self._waiting, 0]
+            falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
+            self._waiting, fallen = self._waiting[~falls], self._waiting[falls]
+        if not len(fallen):
+            return fallen
+        if self.source.stock:
+            return _NO_ROWS if isinstance(self.block(fallen), Refusal) else fallen
+        line = self._kept.line(self.source.strong.make, self.source.protection)
+        if isinstance(line, Refusal):
+            return _NO_ROWS
+        able = self.source.rows.sewn(line)[0]
+        return fallen[able[fallen]]
 
     def measured_as(self, pairs: Pairs) -> None:
         """All of its rows, with measures found otherwise."""

@@ -8,9 +8,10 @@ import numpy as np
 
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
-from slingwright.choose.nominal import UNASKED, Nominal
+from slingwright.choose.nominal import BEATEN, UNASKED, Nominal
 from slingwright.choose.setting import Setting
 from slingwright.choose.sieve import Asked, Sieve
+from slingwright.choose.unhung import Unhung
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -27,6 +28,22 @@ class Known:
         self.why = np.full(shape, UNASKED, dtype=np.int8)
         self.share, self.miss, self.spread = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         self.graded = np.zeros(shape, dtype=np.bool_)
+        self._halves: dict[bool, tuple[Ints, Ints]] = {}
+
+    def halves(self, rows: Ints, *, graded_lose: bool) -> tuple[Ints, Ints]:
+        """Of the rows of one place that it is made of: those that may pass yet, and those that fall.
+
+        `graded_lose`: what is sure to be graded falls, too.
+        """
+        if graded_lose not in self._halves:
+            why = self.why[rows, 0]
+            falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
+            self._halves[graded_lose] = rows[~falls], rows[falls]
+        return self._halves[graded_lose]
+
+    def forget_halves(self) -> None:
+        """More is known of some row."""
+        self._halves.clear()
 
 
 class Question(NamedTuple):
@@ -47,6 +64,8 @@ class Sieves:
         self._known: dict[tuple[object, ...], Known] = {}
         self._sieves: dict[int, Sieve] = {}
         self._nominal: dict[tuple[object, ...], Nominal] = {}
+        self._unhung: dict[int, Unhung | None] = {}
+        self._ruled: dict[tuple[object, ...], bool] = {}
 
     def known(self, rows: RowSet, strong: Strong) -> Known:
         """What is known of these rows; shared by all makes of the same stiffness and strength."""
@@ -73,6 +92,7 @@ class Sieves:
         """Each lane's figures are its own, whatever is hung beside it."""
         parts, owners = [], []
         for q in questions:
+            self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
             known = self.known(q.rows, q.strong)
             why = known.why[q.row, q.place]
             fresh = np.flatnonzero((why == UNASKED) if graded_lose else (why < 0))
@@ -83,19 +103,50 @@ class Sieves:
                 owners.append((known, row, place))
         if not parts:
             return
-        group = questions[0].group
-        if group.places[0] not in self._sieves:
-            rows = group.rows if len(group.rows.by_total) else group.shelf_rows
-            level = rows.level_m[rows.by_total[0]]
-            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements, float(np.nanmin(level)))
         asked = Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
-        found = self._sieves[group.places[0]].sift(asked, graded_lose=graded_lose)
+        found = self._sieve(questions[0].group).sift(asked, graded_lose=graded_lose)
         at = 0
         for known, row, place in owners:
             mine = slice(at, at + len(row))
             at += len(row)
+            known.forget_halves()
             known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
             known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+
+    def _sieve(self, group: Group) -> Sieve:
+        if group.places[0] not in self._sieves:
+            rows = group.rows if len(group.rows.by_total) else group.shelf_rows
+            level = rows.level_m[rows.by_total[0]]
+            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements, float(np.nanmin(level)))
+        return self._sieves[group.places[0]]
+
+    def rule_out(self, group: Group, rows: RowSet, strong: Strong, *, graded_lose: bool = False) -> None:
+        """Note of every row what its level geometry alone rules out; the others stay unasked.
+
+        `graded_lose`: those that are sure to be graded may be left `BEATEN`.
+        """
+        key = _key(rows, strong)
+        done = self._ruled.get(key)
+        if done or (done is not None and not graded_lose) or not laid_as_lanes(group.arrangements[0]):
+            return
+        self._ruled[key] = graded_lose
+        if id(rows) not in self._unhung:
+            self._unhung[id(rows)] = self._sieve(group).unhung(rows.lengths_m)
+        unhung = self._unhung[id(rows)]
+        if unhung is None:
+            return
+        known, cell = self.known(rows, strong), strong.rated[0]
+        stretch = strong.ends.stiff * cell.part_limit_n / cell.cell.rated_n
+        if done is None:
+            why, miss = unhung.fell(stretch, cell.part_limit_n)
+            fell = (why > 0) & (known.why[:, 0] == UNASKED)
+            np.copyto(known.why[:, 0], why, where=fell)
+            np.copyto(known.miss[:, 0], miss, where=fell)
+        if graded_lose:
+            left = np.flatnonzero(known.why[:, 0] == UNASKED)
+            left = left[unhung.crooked(stretch, left)]
+            known.why[left, 0], known.graded[left, 0] = BEATEN, True
+        known.forget_halves()
 
     def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> float:
         """The least that the sampled figure of one row at one place can be, as a share of its limit.
@@ -116,6 +167,7 @@ class Sieves:
             )
         nominal, row, at = self._nominal[key], (q.row, 0), (np.cumsum(fits) - 1)[q.row]
         nominal.ask(at)
+        known.forget_halves()
         known.why[row], known.miss[row] = nominal.why[at], nominal.miss[at]
         known.share[row], known.graded[row] = nominal.share[at], nominal.graded[at]
 

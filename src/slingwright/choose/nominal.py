@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     Places = NDArray[np.int64]
 
 __all__ = [
+    "BEATEN",
     "LAST_BITS",
     "LEAST_SINE",
     "LEAST_TILT_DEG",
@@ -56,6 +57,7 @@ REASONS = (
 )
 _OF_STRENGTH = (*REASONS[1:4], "wet")  # of every case, the others of the pose alone
 UNASKED = -1
+BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
 SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
 REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
 _REFIT = (

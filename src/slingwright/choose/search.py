@@ -192,6 +192,10 @@ class Search:
         """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""
         self._sieves.ask(questions, graded_lose=graded_lose)
 
+    def rule_out(self, source: Source, *, graded_lose: bool) -> None:
+        """Note of a source's rows which the level geometry alone rules out, or is sure to grade."""
+        self._sieves.rule_out(source.group, source.rows, source.strong, graded_lose=graded_lose)
+
     def spread(self, source: Source, row: int, place: int, candidate: Candidate) -> float:
         """The least that a candidate's sampled figure can be, as a share of its limit; kept."""
         known = self.known(source)

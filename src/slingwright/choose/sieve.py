@@ -7,9 +7,8 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import permutations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -20,14 +19,16 @@ from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import PERCENTILE, centre_corners
 from slingwright.choose.lanes import Laid, Lanes, Point3
 from slingwright.choose.nominal import (
+    BEATEN,
     LAST_BITS,
     LEAST_SINE,
     LEAST_TILT_DEG,
     REASONS,
     REFIT_ONCE,
-    SWAPPED_AT_MOST,
 )
 from slingwright.choose.setting import Setting
+from slingwright.choose.turns import every_turn, orders_of, turned_round
+from slingwright.choose.unhung import Unhung
 from slingwright.hang.screen import Screen, View, screen_many
 from slingwright.sling import Hitch
 
@@ -37,8 +38,9 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
+    Turned = Callable[[Floats], tuple[Places, Floats]]
 
-__all__ = ["BEATEN", "Asked", "Sieve", "Sifted"]
+__all__ = ["Asked", "Sieve", "Sifted"]
 
 _OF_STRENGTH = (*REASONS[1:4], "wet")  # of every case, the others of the pose alone
 _MANY = 50_000  # lanes: fewer are not worth a second thread
@@ -46,7 +48,6 @@ _FEW = 32  # lanes: so few are hung in every case at once
 _FIRST_CORNERS = 4
 _TIED = 1e-6  # relative: cases whose own hangs are so near each other's worst may each be the worst
 _TIES_AT_MOST = 6
-BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
 
 
@@ -122,6 +123,12 @@ class Sieve:
         sift.run()
         share = sift.share * (1.0 - self._margin)
         return Sifted(why=sift.why, share=share, graded=sift.graded(), miss=sift.miss)
+
+    def unhung(self, lengths_m: Floats) -> Unhung | None:
+        """What needs no hang says of lanes of these lengths; None where nothing is told so."""
+        if self._bounds is None:
+            return None
+        return Unhung(self._arrangement, self._bounds, lengths_m, self.longer_m(lengths_m))
 
     def spread(self, lane: Asked, tolerance_m: Floats) -> float:
         """The least that the sampled figure of one lane can be, as a share of a part's limit.
@@ -212,49 +219,35 @@ class _Sift:
         self.share, self.miss = np.zeros(count), np.zeros(count)
         self.crooked = np.zeros(count, dtype=np.bool_)
         self._longer_m = sieve.longer_m(asked.lengths_m)
-        many = asked.lengths_m.shape[1]
-        told_apart = sieve._arrangement.lengths == "made" and many <= SWAPPED_AT_MOST
-        self._orders = list(permutations(range(many)))[1:] if told_apart else []
+        self._orders = orders_of(sieve._arrangement)
         self._flattest = np.full(count, 90.0)
         self._level = sieve._lanes.lay(asked.lengths_m, asked.place)
 
     def run(self) -> None:
         """What stops most comes first; what fell is not hung again."""
         asked, corners, many = self._asked, self._sieve._corners, len(self.why)
-        self._bound()
-        ends = [(e, self._told(e)) for e in (asked.stiff, asked.soft)]
+        ends = []
+        for strain in (asked.stiff, asked.soft):
+            ends.append((strain, self._told(strain)))
+            self._give_up_graded()
+            if self._graded_lose and many > _FEW:  # most are crooked when their legs are turned round
+                self._swaps(strain, turned_round)
+                self._give_up_graded()
         self._floors()
         self._give_up_graded()
-        orders = self._orders
-        at_first = (1, 2) if many > _FEW else (len(corners), len(orders))
-        for some_corners, some_orders in (
-            (corners[: at_first[0]], orders[: at_first[1]]),
-            (corners[at_first[0] : 2 * at_first[0]], []),
-            (corners[2 * at_first[0] :], orders[at_first[1] :]),
+        at_first = 1 if many > _FEW else len(corners)
+        for some_corners, turned in (
+            (corners[:at_first], turned_round if many > _FEW else every_turn),
+            (corners[at_first : 2 * at_first], None),
+            (corners[2 * at_first :], every_turn if many > _FEW else None),
         ):
             for strain, laid in ends:
                 self._corner_cases(strain, laid, some_corners)
-                self._swaps(strain, some_orders)
                 self._give_up_graded()
-
-    def _bound(self) -> None:
-        """What needs no hang."""
-        bounds, asked = self._sieve._bounds, self._asked
-        if bounds is None:
-            return
-        every, stretch = np.arange(len(self.why)), asked.stiff * asked.limit_n / asked.rated_n
-        for reason, over in bounds.over(asked.lengths_m, stretch, asked.limit_n, self._longer_m):
-            self.miss = np.maximum(self.miss, over)
-            self._drop(reason, every, over > 0.0)
-        kept = self._unequal() if self._graded_lose else every[:0]
-        for order in self._orders:
-            if len(kept):
-                swapped = asked.lengths_m[kept][:, order]
-                reach = np.isfinite(level_hook_heights(self._sieve._arrangement, swapped)[:, 0])
-                sure = reach & bounds.crooked(swapped, stretch[kept])
-                self.crooked[kept] |= sure
-                kept = kept[~sure]
-        self._give_up_graded()
+            if turned is not None:
+                for strain, _ in ends:
+                    self._swaps(strain, turned)
+                    self._give_up_graded()
 
     def graded(self) -> Bools:
         """Lanes that carry a grading caution for sure."""
@@ -367,19 +360,17 @@ class _Sift:
         share = hung.share.reshape(len(kept), many)
         self.share[kept] = np.maximum(self.share[kept], share[:, 0] if many == 1 else share.max(axis=1))
 
-    def _swaps(self, strain: Floats, orders: Sequence[tuple[int, ...]]) -> None:
+    def _swaps(self, strain: Floats, turned: Turned) -> None:
         """Other orders of unequal legs: none may overload a part; a crooked one grades.
 
         An order that cannot be hung at all does no harm.
         """
         sieve, asked = self._sieve, self._asked
-        many = asked.lengths_m.shape[1]
-        kept = self._unequal() if orders else np.zeros(0, dtype=np.int64)
+        kept = self._unequal() if self._orders else np.zeros(0, dtype=np.int64)
         if not len(kept):
             return
-        row = np.repeat(kept, len(orders))
-        swapped = np.concatenate([asked.lengths_m[kept][:, None, order] for order in orders], axis=1)
-        swapped = swapped.reshape(-1, many)
+        of, swapped = turned(asked.lengths_m[kept])
+        row = kept[of]
         level = level_hook_heights(sieve._arrangement, swapped)[:, 0]
         reach = np.isfinite(level)
         row, swapped, level = row[reach], swapped[reach], level[reach]

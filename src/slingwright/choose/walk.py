@@ -19,8 +19,7 @@ from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import LAST_BITS, REASONS
-from slingwright.choose.sieve import BEATEN
+from slingwright.choose.nominal import BEATEN, LAST_BITS, REASONS
 from slingwright.choose.space import Entry
 
 if TYPE_CHECKING:
@@ -139,12 +138,24 @@ class Walk:
                 self._start(self.search.column(source, here, self.by, graded=graded))
 
     def _start(self, column: Column) -> None:
+        self._rule_out(column)
         if self.by == "reserve":  # its measure needs the hang
-            pairs = self._off_the_eye(column, column.all_pairs())
+            pairs = self._off_the_eye(column, column.waiting_pairs())
             self.search.ask([_question(column, pairs)])
             share = column.known.share[pairs.row, pairs.place]
             column.measured_as(pairs._replace(key=np.asarray(np.rint(share * MICRO), dtype=np.int64)))
         self._push_column(column)
+
+    def _rule_out(self, column: Column) -> None:
+        """Rows that need neither price nor hang to fall leave together."""
+        if len(column.source.group.places) > 1:
+            return
+        graded_lose = self.found.best_grade_1 is not None
+        self.search.rule_out(column.source, graded_lose=graded_lose)
+        fallen = column.drop_fallen(graded_lose=graded_lose)
+        if len(fallen):
+            nothing = np.zeros(len(fallen), dtype=np.int64)
+            self._count_fallen(column, Pairs(fallen, nothing, nothing, nothing))
 
     def _off_the_eye(self, column: Column, pairs: Pairs) -> Pairs:
         """Without the rows of which a choke would lie on its eye."""
@@ -176,22 +187,26 @@ class Walk:
             self._push_column(column)
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
+        why = self._count_fallen(column, pairs)
+        column.passing = pairs.take(np.flatnonzero(why == 0))
+        self._drop_graded(column)
+
+    def _count_fallen(self, column: Column, pairs: Pairs) -> NDArray[np.int8]:
+        """Count what fell under its reason, and note the nearest miss; why each fell, 0 where it passed."""
         known = column.known
         why = known.why[pairs.row, pairs.place]
-        counts = np.bincount(why - BEATEN, minlength=len(REASONS) - BEATEN)[1 - BEATEN :]
-        for k in (np.flatnonzero(counts) + 1).tolist():
-            self._lose(column, REASONS[k], pairs, why == k)
-        if counts.any():
-            fell = np.flatnonzero(why > 0)
-            misses = known.miss[pairs.row[fell], pairs.place[fell]]
-            best = int(np.argmin(misses))
-            at = fell[best]
-            self.search.note_miss(column, float(misses[best]), int(pairs.row[at]), int(pairs.place[at]))
-        passes = np.flatnonzero(why == 0)
-        if len(passes) + counts.sum() < len(why):
-            self._lose(column, _DEARER, pairs, why == BEATEN)
-        column.passing = pairs.take(passes)
-        self._drop_graded(column)
+        counts = np.bincount(why - BEATEN, minlength=1 - BEATEN).tolist()
+        for k, many in enumerate(counts, BEATEN):
+            if many and k:
+                rule = _DEARER if k < 0 else REASONS[k]
+                self.found.rejected[rule] += many
+                if self.search.keep_lost:
+                    self._keep_lost(column, rule, pairs.take(np.flatnonzero(why == k)))
+        if sum(counts[1 - BEATEN :]):
+            misses = np.where(why > 0, known.miss[pairs.row, pairs.place], np.inf)
+            at = int(np.argmin(misses))
+            self.search.note_miss(column, float(misses[at]), int(pairs.row[at]), int(pairs.place[at]))
+        return why
 
     def _drop_graded(self, column: Column) -> None:
         """Where there is an answer of grade 1, what is sure to be graded can no longer win."""
@@ -270,8 +285,17 @@ class Walk:
     ) -> None:
         self.found.rejected[rule] += int(np.count_nonzero(which))
         if self.search.keep_lost:
-            them = pairs.take(np.flatnonzero(which))
-            self.found.lost.extend(self.search.lost(column.source, rule, them, candidate, stop))
+            self._keep_lost(column, rule, pairs.take(np.flatnonzero(which)), candidate, stop)
+
+    def _keep_lost(
+        self,
+        column: Column,
+        rule: str,
+        them: Pairs,
+        candidate: Candidate | None = None,
+        stop: Finding | None = None,
+    ) -> None:
+        self.found.lost.extend(self.search.lost(column.source, rule, them, candidate, stop))
 
 
 def _question(column: Column, pairs: Pairs) -> Question:

@@ -1,0 +1,59 @@
+"""Legs of unequal length hung in another order than they were made for."""
+
+from __future__ import annotations
+
+from itertools import combinations, permutations
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.choose.nominal import SWAPPED_AT_MOST
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Places = NDArray[np.int64]
+
+__all__ = ["every_turn", "orders_of", "turned_round"]
+
+
+def orders_of(arrangement: Arrangement) -> list[tuple[int, ...]]:
+    """Every other order of legs made to be told apart; none of more legs than are tried."""
+    many = len(arrangement.holdings)
+    told_apart = arrangement.lengths == "made" and many <= SWAPPED_AT_MOST
+    return list(permutations(range(many)))[1:] if told_apart else []
+
+
+def turned_round(lengths_m: Floats) -> tuple[Places, Floats]:
+    """Legs of unequal lengths (S, legs) turned round: the longest where the shortest belongs, and so on.
+
+    Of all orders it is the farthest from the right one. Returns which lane each is of, and its lengths.
+    """
+    rising = np.argsort(lengths_m, axis=1, kind="stable")
+    out = np.empty_like(lengths_m)
+    np.put_along_axis(out, rising, np.take_along_axis(lengths_m, rising[:, ::-1], axis=1), axis=1)
+    return np.arange(len(lengths_m)), out
+
+
+def every_turn(lengths_m: Floats) -> tuple[Places, Floats]:
+    """Legs of unequal lengths (S, legs) in every other order that is not the same lengths again.
+
+    Returns which lane each is of, and its lengths; a lane's own lie together.
+    """
+    many = lengths_m.shape[1]
+    pattern = np.zeros(len(lengths_m), dtype=np.int64)  # which legs are of one length
+    for k, (i, j) in enumerate(combinations(range(many), 2)):
+        pattern += (lengths_m[:, i] == lengths_m[:, j]).astype(np.int64) << k
+    lanes, turned = [], []
+    for one in np.unique(pattern).tolist():
+        mine = np.flatnonzero(pattern == one)
+        first = lengths_m[mine[0]].tolist()
+        orders = {tuple(first[i] for i in order): order for order in permutations(range(many))}
+        del orders[tuple(first)]
+        lanes.append(np.repeat(mine, len(orders)))
+        turned.append(lengths_m[mine][:, np.array(list(orders.values())).reshape(-1, many)].reshape(-1, many))
+    if not lanes:
+        return np.zeros(0, dtype=np.int64), lengths_m[:0]
+    return np.concatenate(lanes), np.concatenate(turned)

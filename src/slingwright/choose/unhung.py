@@ -1,0 +1,94 @@
+"""What the bounds say of a group's rows before any is priced or hung, by how far its slings stretch.
+
+A bound knows a make by two figures only: its stretch at the limit, of which a shop has a handful, and the
+limit itself. So what it says of all rows is worked out once for each stretch and only read for each limit.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from slingwright.arrangement import Arrangement
+from slingwright.arrangement.geometry import level_hook_heights
+from slingwright.choose.bounds import Bare, Bounds
+from slingwright.choose.nominal import REASONS
+from slingwright.choose.turns import orders_of
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Bools = NDArray[np.bool_]
+    Places = NDArray[np.int64]
+
+__all__ = ["Unhung", "crooked_in"]
+
+_OVERLOADED = np.int8(REASONS.index("rated-load"))  # asked after the least angle, before all else
+
+
+def crooked_in(arrangement: Arrangement, bounds: Bounds, lengths_m: Floats, stretch: Floats | float) -> Bools:
+    """Legs of lengths (S, legs) that reach, and then for sure tilt too far or pull a part over its limit."""
+    reach = np.isfinite(level_hook_heights(arrangement, lengths_m)[:, 0])
+    return np.asarray(reach & bounds.crooked(lengths_m, stretch))
+
+
+class _Stretched(NamedTuple):
+    """Rows at one stretch: what is said of them but for the load, and where the load would come first."""
+
+    bare: Bare
+    why: NDArray[np.int8]
+    miss: Floats
+    strong: Bools
+
+    @classmethod
+    def of(cls, bare: Bare) -> _Stretched:
+        """Sorted out of what the bounds say."""
+        why, miss = np.zeros(len(bare.angle), dtype=np.int8), np.zeros(len(bare.angle))
+        for reason, over in bare.over(np.inf):
+            np.maximum(miss, over, out=miss)
+            why[(over > 0.0) & (why == 0)] = REASONS.index(reason)
+        return cls(bare, why, miss, why != REASONS.index("least-angle"))
+
+
+class Unhung:
+    """Rows of lengths (R, legs) under one hook and what their bounds say of them."""
+
+    def __init__(self, arrangement: Arrangement, bounds: Bounds, lengths_m: Floats, longer_m: Floats) -> None:
+        """`longer_m` (R,): what the legs may be longer than told [m]."""
+        self._arrangement, self._bounds = arrangement, bounds
+        self._lengths_m, self._longer_m = lengths_m, longer_m
+        self._orders = orders_of(arrangement)
+        self._stiff: dict[float, _Stretched] = {}
+        self._crooked: dict[float, NDArray[np.int8]] = {}
+
+    def fell(self, stretch: float, limit_n: float) -> tuple[NDArray[np.int8], Floats]:
+        """The reason for which each row falls, 0 where it may pass, and by how much it misses a limit.
+
+        `stretch` of a leg at its limit `limit_n` [N], at the stiff end.
+        """
+        if stretch not in self._stiff:
+            bare = self._bounds.bare(self._lengths_m, stretch, self._longer_m)
+            self._stiff[stretch] = _Stretched.of(bare)
+        known = self._stiff[stretch]
+        over = known.bare.loaded(limit_n)
+        miss = np.maximum(known.miss, over)
+        return np.where((over > 0.0) & known.strong, _OVERLOADED, known.why), miss
+
+    def crooked(self, stretch: float, rows: Places) -> Bools:
+        """Of some rows whether another order of their legs is sure to hang crooked, or overloaded."""
+        if stretch not in self._crooked:
+            equal = (self._lengths_m == self._lengths_m[:, :1]).all(axis=1)
+            self._crooked[stretch] = np.where(equal, 0, -1).astype(np.int8)  # -1: not looked at
+        known = self._crooked[stretch]
+        if not self._bounds.tells_crooked:
+            return np.zeros(len(rows), dtype=np.bool_)
+        left = fresh = rows[known[rows] < 0]
+        known[fresh] = 0
+        for order in self._orders:
+            if len(left):
+                sure = crooked_in(self._arrangement, self._bounds, self._lengths_m[left][:, order], stretch)
+                known[left[sure]] = 1
+                left = left[~sure]
+        return np.asarray(known[rows] > 0)
