@@ -103,6 +103,20 @@ SUBJECTS = {
     "units": _one("src/slingwright/units", "tests/unit/units", "tests/property/test_units.py"),
     "rulebook": _one("src/slingwright/rulebook", "tests/unit/rulebook"),
     "check": _one("src/slingwright/check", "tests/unit/check"),
+    "cutting": Subject(
+        "src/slingwright/make/cutting",
+        (
+            Group(("wishes.py", "tidy.py"), ("tests/unit/make/test_cut_wishes.py",), patience_s=COMPILING_S),
+            Group(
+                ("mixes.py", "packing.py"), ("tests/unit/make/test_cut_packing.py",), patience_s=COMPILING_S
+            ),
+            Group(
+                ("*.py",),
+                ("tests/unit/make/test_cut_solve.py", "tests/unit/make/test_cut_document.py"),
+                patience_s=COMPILING_S,
+            ),
+        ),
+    ),
     "hang": Subject(
         "src/slingwright/hang",
         (

@@ -19,8 +19,9 @@ from hypothesis import strategies as st
 from slingwright.make.cutting import cut_answer, parse_cut
 from slingwright.make.cutting._pack import pack_rolls
 from slingwright.make.cutting.columns import Columns, Picks
-from slingwright.make.cutting.model import build_model
+from slingwright.make.cutting.model import _worths, build_model
 from slingwright.make.cutting.packing import Packing
+from slingwright.make.cutting.problem import Practice
 from slingwright.make.cutting.search import search
 from slingwright.make.cutting.solve import solve_cut
 from tests.judge.cut_plan import recount
@@ -227,3 +228,26 @@ def test_out_of_time_the_bound_is_no_lie() -> None:
         ticks = itertools.count()
         outcome = search(model, lambda ticks=ticks, looks=looks: float(looks - next(ticks)))
         assert outcome.bound <= best <= outcome.cost
+
+
+@given(
+    st.integers(1, 60_000),
+    st.integers(0, 4_000),
+    st.integers(0, 4_000),
+    st.integers(0, 30),
+    st.integers(1, 7),
+)
+def test_the_worth_of_many_rooms_is_that_of_each(
+    full: int, remnant: int, discount: int, kerf: int, unit: int
+) -> None:
+    practice = Practice(
+        kerf_mm=kerf, remnant_min_mm=remnant, discount_mm=min(discount, remnant), full_length_mm=full
+    )
+    worths = _worths(practice, unit, 40, 240)
+    assert worths.tolist() == [practice.worth_mm(room * unit - kerf) for room in range(40, 241)]
+
+
+def test_worths_too_large_for_the_machines_integers() -> None:
+    practice = Practice(remnant_min_mm=5_000_000, discount_mm=5_000_000, full_length_mm=5_000_000)
+    rooms = range(4_999_999, 5_000_002)
+    assert _worths(practice, 1, rooms[0], rooms[-1]).tolist() == [0, 5_000_000, 5_000_001]

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import lru_cache
 from math import gcd
 
 import numpy as np
 import numpy.typing as npt
 
-from slingwright.make.cutting.problem import CutProblem, Piece
+from slingwright.make.cutting.problem import CutProblem, Piece, Practice
 
 __all__ = ["Bundle", "Model", "Residual", "build_model"]
 
@@ -163,9 +164,19 @@ def _worth_table(problem: CutProblem, unit: int, least_kept: int, room: int) -> 
     """Worth of each room left over beyond the least that is kept."""
     if problem.practice is None or room <= least_kept:
         return np.zeros(1, np.int64)
-    kerf = problem.practice.kerf_mm
-    rooms = range(least_kept, room + 1)
-    return np.array([problem.practice.worth_mm(r * unit - kerf) for r in rooms], np.int64)
+    return _worths(problem.practice, unit, least_kept, room).copy()
+
+
+@lru_cache(maxsize=8)  # the second stage asks for the same one at each of its tries
+def _worths(practice: Practice, unit: int, least_kept: int, room: int) -> IntArray:
+    """`Practice.worth_mm` of many rooms at once, where the machine's integers hold its products."""
+    lengths = np.arange(least_kept, room + 1, dtype=np.int64) * unit - practice.kerf_mm
+    if practice.discount_mm * practice.full_length_mm**2 > np.iinfo(np.int64).max:
+        return np.array([practice.worth_mm(int(one)) for one in lengths], np.int64)
+    short_of_full = np.maximum(practice.full_length_mm - lengths, 0)
+    worth = lengths - practice.discount_mm * short_of_full**2 // practice.full_length_mm**2
+    worth[lengths < practice.remnant_min_mm] = 0
+    return worth
 
 
 def _bundles(problem: CutProblem, room_mm: int) -> tuple[list[Bundle], tuple[str, ...]]:
