@@ -187,7 +187,9 @@ class Bench:
         if chosen.walked is None:
             return chosen
         with self._turns.turn(LATER):
-            explained = explain_answer(chosen, clock=self.clock, limit_s=self.explain_s, without=frozenset(skip))
+            explained = explain_answer(
+                chosen, clock=self.clock, limit_s=self.explain_s, without=frozenset(skip)
+            )
         return replace(chosen, answer=replace(chosen.answer, explained=explained))
 
     def _request(

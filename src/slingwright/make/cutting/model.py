@@ -174,7 +174,7 @@ def _worths(practice: Practice, unit: int, least_kept: int, room: int) -> IntArr
     if practice.discount_mm * practice.full_length_mm**2 > np.iinfo(np.int64).max:
         return np.array([practice.worth_mm(int(one)) for one in lengths], np.int64)
     short_of_full = np.maximum(practice.full_length_mm - lengths, 0)
-    worth = lengths - practice.discount_mm * short_of_full**2 // practice.full_length_mm**2
+    worth: IntArray = lengths - practice.discount_mm * short_of_full**2 // practice.full_length_mm**2
     worth[lengths < practice.remnant_min_mm] = 0
     return worth
 
