@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.filling import fill
+from tests.browser.filling import fill, look_again
 
 
 def test_a_newcomer_gets_from_the_empty_page_to_the_lift_sheet(desk: str, page: Page) -> None:
@@ -56,6 +56,7 @@ def test_all_of_it_works_without_a_script(desk: str, browser: Browser) -> None:
     page.set_default_timeout(90_000)
     page.goto(f"{desk}/")
     page.get_by_role("link", name="Scrubber vessel").click()
+    look_again(page)
     assert page.get_by_role("alert").first.inner_text().startswith("STOP")
     page.fill("[id='load.weight']", "4 elephants")
     page.get_by_role("button", name="Find the sling").first.click()

@@ -8,6 +8,8 @@ import pypdfium2
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route
 
+from tests.browser.filling import look_again
+
 INCH_M = 0.0254
 
 
@@ -108,6 +110,7 @@ def test_a_leg_leads_to_its_row_without_a_script(desk: str, browser: Browser) ->
     page = context.new_page()
     page.set_default_timeout(90_000)
     page.goto(f"{desk}/example/chiller")
+    look_again(page)
     leg = page.locator("#figure .touch[data-touch=elevation] a[data-leg=leg-B]")
     page.goto(page.url + (leg.get_attribute("href") or ""))
     assert page.locator("tr:target").get_attribute("id") == "leg-B"

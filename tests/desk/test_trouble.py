@@ -53,3 +53,27 @@ def test_a_busy_desk_offers_the_same_address_again(client: TestClient) -> None:
     assert answer.status_code == 503
     assert answer.headers["retry-after"]
     assert f'href="{link.replace("&", "&amp;")}"' in answer.text
+
+
+@pytest.mark.parametrize("headers", [PEOPLE, {}])
+def test_a_fault_of_ours_tells_nothing_of_the_inside(
+    headers: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        msg = "secret inside"
+        raise ZeroDivisionError(msg)
+
+    settings = resolve_settings({"shop": str(SHOP)}, {}, SHOP.parent)
+    app = create_app(settings)
+    monkeypatch.setattr(type(app.state.bench), "examples", fails)
+    with TestClient(app, raise_server_exceptions=False) as client:
+        answer = client.get("/", headers=headers)
+    assert answer.status_code == 500
+    assert "secret" not in answer.text
+    assert "ZeroDivision" not in answer.text
+    assert "script-src 'self'" in answer.headers["content-security-policy"]
+    if headers:
+        assert "no figure of it counts" in answer.text
+    else:
+        assert answer.headers["content-type"] == "application/problem+json"
+        assert answer.json()["status"] == 500

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import ipaddress
 import logging
 import re
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Annotated
 
 from cyclopts import Parameter
@@ -46,23 +49,34 @@ def desk(
             hint = "scheme and host, and the port where it is another: https://shop.example"
             raise fail("--embed-origin", f"{origin!r} is no origin", hint)
     found.need_shop()
-
-    import uvicorn
-
-    from slingwright.desk.app import create_app
-    from slingwright.desk.patience import server_options
-    from slingwright.words import read_catalogue
-
     # without a token only the machine's own names count: another name that leads here is a trick
     hosts = () if token is not None else (*_OWN_NAMES, host, f"[{host}]")
-    app = create_app(found, token=token, hosts=hosts, embed_origins=embed_origin)
-    app.state.bench.warm()
+    with _nothing_thrown_away():
+        import uvicorn
+
+        from slingwright.desk.app import create_app
+        from slingwright.desk.patience import server_options
+        from slingwright.words import read_catalogue
+
+        app = create_app(found, token=token, hosts=hosts, embed_origins=embed_origin)
+        app.state.bench.warm()
     shown = f"[{host}]" if ":" in host else host
     ready = read_catalogue(found.language).fill("terminal", "ready", address=f"http://{shown}:{port}/")
     sys.stderr.write(f"{ready}\n")
     sys.stderr.flush()
     uvicorn.run(app, host=host, port=port, **server_options())
     return 0
+
+
+@contextmanager
+def _nothing_thrown_away() -> Iterator[None]:
+    """What is loaded meanwhile stays for good: to look for garbage in it would take a third of the start."""
+    gc.disable()
+    try:
+        yield
+        gc.freeze()
+    finally:
+        gc.enable()
 
 
 _SHORTEST_TOKEN = 16

@@ -107,6 +107,10 @@ class Bench:
         """The answer to a lift's tables; see `answer_file`."""
         return self.answer_file(_content(tables), _FILE, look)
 
+    def known(self, tables: Mapping[str, Any], look: Look) -> Chosen | None:
+        """The answer to a lift's tables where it is remembered."""
+        return self._known(self._kept, self._request(_content(tables), _FILE, look)[1], look)
+
     def answer_file(
         self, content: bytes, file: str, look: Look, *, beside: Mapping[str, bytes] = NOTHING_BESIDE
     ) -> Chosen:
@@ -132,12 +136,15 @@ class Bench:
         self._keep(self._kept, key, chosen)
         return chosen
 
-    def ask(self, tables: Mapping[str, Any], look: Look, *, tab: str, turn: int, again: bool = False) -> Job:
+    def ask(
+        self, tables: Mapping[str, Any], look: Look, *, tab: str | None, turn: int = 0, again: bool = False
+    ) -> Job:
         """The answer to a lift's tables on its way, for one open page; a newer question drops an older one.
 
         Parameters
         ----------
-        tab, turn : which page asks, and a number that rises with each of its questions.
+        tab, turn : which page asks, and a number that rises with each of its questions; without a tab all
+            pages opened by the same link wait for one answer, which is not explained.
         again : what was stopped is searched to its end.
 
         Raises
@@ -154,11 +161,10 @@ class Bench:
         request, key = self._request(_content(tables), _FILE, look)
         read_request(request)
         known = self._known(self._kept, key, look)
-        shown = f"{look.units} {look.language}"
-        asked = f"{key} {shown} {' '.join(sorted(look.skip))}{' again' if again else ''}"
+        asked = _asked(key, look) + (" again" if again else "")
 
         def begin() -> Job:
-            job = Job(key=asked, first=known, whole=known)
+            job = Job(key=asked, first=known, whole=known, explains=tab is not None)
             explained = self._known(self._told, key, look)
             if known is not None and explained is not None and not look.skip:
                 job.explained, job.asked, job.stage = explained, True, "done"
@@ -166,17 +172,26 @@ class Bench:
             threading.Thread(target=self._run, args=(job, request, key, look), daemon=True).start()
             return job
 
-        return self._jobs.ask(tab, turn, asked, begin)
+        return self._jobs.open(asked, begin) if tab is None else self._jobs.ask(tab, turn, asked, begin)
 
     def job_of(self, tab: str) -> Job | None:
         """The job of an open page."""
         return self._jobs.of(tab)
 
+    def job_for(self, tables: Mapping[str, Any], look: Look) -> Job | None:
+        """The job of the pages without a script that show this lift."""
+        return self._jobs.opened(_asked(self._request(_content(tables), _FILE, look)[1], look))
+
     def _run(self, job: Job, request: ChooseRequest, key: str, look: Look) -> None:
-        job.run(request, self._turns, self.clock, explain_s=self.explain_s, without=frozenset(look.skip))
-        if job.stopped or job.halted or job.whole is None:
+        def keep(whole: Chosen) -> None:  # before it is explained: its papers are asked for meanwhile
+            self._keep(self._kept, key, whole)
+
+        job.run(
+            request, self._turns, self.clock,
+            explain_s=self.explain_s, without=frozenset(look.skip), found=keep,
+        )  # fmt: skip
+        if job.stopped or job.halted:
             return  # the same link gives the whole answer, never half of one
-        self._keep(self._kept, key, job.whole)
         if job.explained is not None and not look.skip:
             self._keep(self._told, key, replace(job.explained, walked=None))
 
@@ -238,6 +253,10 @@ class Bench:
             shop = self.settings.shop
             self._starts = () if shop is None else tuple(_examples(shop.parent))
         return self._starts
+
+
+def _asked(key: str, look: Look) -> str:
+    return f"{key} {look.units} {look.language} {' '.join(sorted(look.skip))}"
 
 
 def _digests(files: Mapping[str, bytes]) -> list[bytes]:

@@ -38,6 +38,15 @@ def guard(
     """
     headers = {"Content-Security-Policy": _POLICY + (" ".join(embed_origins) or "'none'"), **_HEADERS}
 
+    async def failed(request: Request, fault: Exception) -> Response:
+        # the server logs the fault itself, to standard error; nothing of it goes out
+        detail = "a fault of the desk, not of what was sent; no figure of it may be used"
+        response = problem_for(request, 500, "The desk failed", detail)
+        response.headers.update(headers)  # it is answered outside of what stands before every page
+        return response
+
+    app.add_exception_handler(Exception, failed)
+
     @app.middleware("http")
     async def stand_before(request: Request, call_next: _Next) -> Response:
         refused = _refused(request, token, hosts)

@@ -19,6 +19,7 @@ __all__ = ["Job", "Jobs", "Outdated"]
 
 MOST_TABS = 64  # that are remembered, each with its one job
 _KEPT_S = 900.0  # a tab that asks nothing for so long is forgotten
+_PAGE = "page "  # no tab is called so
 _STOPPED_S = 1e9  # past every limit
 
 
@@ -45,7 +46,9 @@ class Job:
     halted: bool = False  # it was stopped before all of the answer was known
     fault: Exception | None = None
     views: dict[tuple[object, ...], tuple[Chosen, object]] = field(default_factory=dict)  # made ready once
+    explains: bool = True  # else it ends with the whole, unless somebody takes it on before
     _dropped: bool = False
+    _cut: bool = False
     _paused_s: float = 0.0
     _changed: threading.Condition = field(default_factory=threading.Condition)
 
@@ -79,6 +82,23 @@ class Job:
             self.stopped = True
             self._changed.notify_all()
 
+    def cut(self) -> None:
+        """End it as it stands; its thread ends at its next look, and nothing it says then counts."""
+        with self._changed:
+            if self.done:
+                return
+            if self.whole is None:
+                self.halted, self.whole = True, self.first
+            self._cut = self._dropped = True
+            self.stage = "done"
+            self._changed.notify_all()
+
+    def take_on(self) -> bool:
+        """Have it explain its answer, too; False where it has ended already."""
+        with self._changed:
+            self.explains = self.explains or not self.done
+            return self.explains
+
     def drop(self) -> None:
         """Nobody waits for it any more."""
         with self._changed:
@@ -95,14 +115,15 @@ class Job:
         *,
         explain_s: float,
         without: frozenset[str],
+        found: Callable[[Chosen], None] = lambda whole: None,
     ) -> None:
-        """Do the work; whatever ends it is kept for who waits."""
+        """Do the work; what ends it is kept for who waits. `found` is given the whole, if none stopped it."""
         try:
             if self.whole is None:
                 with turns.turn(FIRST, given_up=self._unwanted):
                     self._tell(stage="searching")
-                    self._search(request, turns, clock)
-            if self.explained is None and not self.stopped:
+                    self._search(request, turns, clock, found)
+            if self.explained is None and not self.stopped and self._goes_on():
                 self._tell(stage="waiting")
                 with turns.turn(AT_LEISURE, given_up=self._unwanted):
                     self._tell(stage="explaining")
@@ -116,7 +137,20 @@ class Job:
         finally:
             self._tell(stage="done")
 
-    def _search(self, request: ChooseRequest, turns: Turns, clock: Callable[[], float]) -> None:
+    def _goes_on(self) -> bool:
+        with self._changed:
+            if not self.explains:
+                self.stage = "done"
+                self._changed.notify_all()
+            return self.explains
+
+    def _search(
+        self,
+        request: ChooseRequest,
+        turns: Turns,
+        clock: Callable[[], float],
+        found: Callable[[Chosen], None],
+    ) -> None:
         from slingwright.usecases.choose_sling import choose_sling
 
         def first(chosen: Chosen) -> None:
@@ -139,6 +173,8 @@ class Job:
         except _Halted:
             self._tell(whole=self.first)
         else:
+            if not (self.stopped or self.halted):
+                found(whole)
             self._tell(whole=_without_time(whole) if self.halted else whole)
 
     def _explain(
@@ -170,6 +206,8 @@ class Job:
 
     def _tell(self, **news: object) -> None:
         with self._changed:
+            if self._cut:
+                return
             for name, value in news.items():
                 setattr(self, name, value)
             self._changed.notify_all()
@@ -211,7 +249,7 @@ class Jobs:
             known = self._tabs.get(tab)
             if known is not None and turn < known.turn:
                 raise Outdated
-            if known is not None and known.job.key == key:
+            if known is not None and known.job.key == key and known.job.fault is None:
                 known.turn, known.seen = turn, self.clock()
                 self._tabs.move_to_end(tab)
                 return known.job
@@ -220,9 +258,43 @@ class Jobs:
                 del self._tabs[tab]
             if len(self._tabs) >= MOST_TABS:
                 self._make_room()
-            job = begin()
+            job = self._taken_on(key) or begin()
             self._tabs[tab] = _Tab(turn=turn, job=job, seen=self.clock())
             return job
+
+    def open(self, key: str, begin: Callable[[], Job]) -> Job:
+        """The job of all pages that were opened by the same link and have no script, or none yet.
+
+        Raises
+        ------
+        Busy
+            Too many tabs' jobs are at work.
+        """
+        with self._lock:
+            self._forget()
+            known = self._tabs.get(_PAGE + key)
+            if known is not None and not known.job.stopped and known.job.fault is None:
+                known.seen = self.clock()
+                self._tabs.move_to_end(_PAGE + key)
+                return known.job
+            self._tabs.pop(_PAGE + key, None)
+            if len(self._tabs) >= MOST_TABS:
+                self._make_room()
+            job = begin()
+            self._tabs[_PAGE + key] = _Tab(turn=0, job=job, seen=self.clock())
+            return job
+
+    def opened(self, key: str) -> Job | None:
+        """The job that `open` began; None where there is none, or no longer."""
+        return self.of(_PAGE + key)
+
+    def _taken_on(self, key: str) -> Job | None:
+        """The job of a page whose script now asks for the rest."""
+        page = self._tabs.get(_PAGE + key)
+        if page is None or page.job.stopped or page.job.fault is not None or not page.job.take_on():
+            return None
+        del self._tabs[_PAGE + key]
+        return page.job
 
     def of(self, tab: str) -> Job | None:
         """The tab's job; None where there is none, or no longer."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 __all__ = [
@@ -60,7 +61,7 @@ def path_data(*parts: str | float) -> str:
 
 def text_width_mm(text: str, size_mm: float) -> float:
     """About how wide a text is set (never less than it is, so that labels keep clear of each other)."""
-    return size_mm * sum(_EM[_kind(c)] for c in text)
+    return size_mm * sum(map(_em, text))
 
 
 def _attribute(value: Attribute) -> str:
@@ -69,12 +70,13 @@ def _attribute(value: Attribute) -> str:
     return quoteattr("".join(c if _is_xml(c) else " " for c in str(value)))
 
 
-def _kind(char: str) -> str:
+@lru_cache(maxsize=4096)
+def _em(char: str) -> float:
     if char in _NARROW:
-        return "narrow"
+        return _EM["narrow"]
     if char in _WIDE or ord(char) > 0x2E80:
-        return "wide"
-    return "capital" if char.isupper() else "other"
+        return _EM["wide"]
+    return _EM["capital" if char.isupper() else "other"]
 
 
 def _is_xml(char: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -41,30 +42,34 @@ def open_shop(settings: Settings) -> OpenShop:
     InputFault
         A file is missing or at fault; every fault of the shop's files at once.
     """
+    shop = _read(settings.need_shop(), "shop")
+    stock = _read(settings.stock, "stock") if settings.stock else b""
+    rolls = _read(settings.rolls, "rolls") if settings.rolls else b""
+    price_path = settings.need_price_book()
+    return _opened(shop, stock, rolls, _read(price_path, "price_book"), price_path.name)
+
+
+@lru_cache(maxsize=4)
+def _opened(shop: bytes, stock: bytes, rolls: bytes, priced: bytes, price_name: str) -> OpenShop:
+    """The files' contents understood; the desk reads the same ones for every answer."""
     from slingwright.price import read_price_book
     from slingwright.shop import read_shop
 
-    contents = {
-        "shop": _read(settings.need_shop(), "shop"),
-        "stock": _read(settings.stock, "stock") if settings.stock else b"",
-        "rolls": _read(settings.rolls, "rolls") if settings.rolls else b"",
-    }
+    contents = {"shop": shop, "stock": stock, "rolls": rolls}
     tables = {
         name: read_tables(content, f"{name}.toml", what=f"a {name} file") if content else None
         for name, content in contents.items()
     }
     digest = hashlib.sha256(b"".join(hashlib.sha256(c).digest() for c in contents.values())).hexdigest()
-    shop = read_shop(
+    read = read_shop(
         tables["shop"] or {}, stock_doc=tables["stock"], rolls_doc=tables["rolls"], sha256=digest
     )
-    price_path = settings.need_price_book()
-    priced = _read(price_path, "price_book")
     book = read_price_book(
-        read_tables(priced, price_path.name, what="a price book"),
+        read_tables(priced, price_name, what="a price book"),
         sha256=hashlib.sha256(priced).hexdigest(),
-        shop=shop,
+        shop=read,
     )
-    return OpenShop(shop=shop, book=book)
+    return OpenShop(shop=read, book=book)
 
 
 def read_shop_tables(settings: Settings) -> dict[str, Any]:

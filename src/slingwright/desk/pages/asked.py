@@ -14,7 +14,7 @@ from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
 from slingwright.words import languages, read_catalogue
 
-__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "scale_links", "whole_of"]
+__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "scale_links", "shown_query", "whole_of"]
 
 _UNITS = ("us", "si")
 QUESTIONS = frozenset(read_catalogue().sections["questions"])  # that there are words for
@@ -88,3 +88,9 @@ def query_of(tables: Mapping[str, Any], look: Look) -> str:
     """The part of a link that says the lift and how it is shown."""
     skip = "".join(f"&skip={code}" for code in look.skip)
     return link_to(f"?l={pack_lift(tables)}{skip}", look).removeprefix("?")
+
+
+def shown_query(tables: Mapping[str, Any], look: Look, offer: int, pose: str) -> str:
+    """The same with the offer that is drawn, where it is not the first, and its pose, where not as told."""
+    drawn = f"&offer={offer + 1}" if offer else ""
+    return query_of(tables, look) + drawn + (f"&pose={pose}" if pose != "told" else "")

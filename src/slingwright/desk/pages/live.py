@@ -21,7 +21,7 @@ from starlette.datastructures import QueryParams as Query
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.jobs import Job, Outdated
 from slingwright.desk.link import unpack_lift
-from slingwright.desk.pages.asked import QUESTIONS, look_of, query_of, whole_of
+from slingwright.desk.pages.asked import QUESTIONS, look_of, query_of, shown_query, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.render import Shown, Waits, lift_part
 from slingwright.desk.pages.typed import tables_of, words_of
@@ -33,12 +33,12 @@ if TYPE_CHECKING:
     from slingwright.desk.pages.view import AnswerView
     from slingwright.usecases.choose_sling import Chosen
 
-__all__ = ["add_live", "live_lift"]
+__all__ = ["add_live", "live_lift", "shown_of", "until"]
 
 _PATIENCE_S = 0.9  # before it is said how far the search is
 _AGAIN_S = 0.4  # a further look
 _LOOK_S = 0.02
-_STOPPING_S = 3.0  # a stopped search ends at its next candidate
+_STOPPING_S = 0.2  # for a stopped search to say what it had, which it does at its next candidate
 _AGAIN_MS, _BUSY_MS = 400, 3000
 _TAB = re.compile(r"[0-9a-f]{8,32}")
 
@@ -73,9 +73,8 @@ class _Ask:
     @property
     def part_query(self) -> str:
         """What a part's address says of the lift."""
-        offer = f"&offer={self.offer + 1}" if self.offer else ""
-        pose = f"&pose={self.pose}" if self.pose != "told" else ""
-        return query_of(self.tables, self.look) + offer + pose + ("&again=1" if self.again else "")
+        again = "&again=1" if self.again else ""
+        return shown_query(self.tables, self.look, self.offer, self.pose) + again
 
 
 def add_live(router: APIRouter, bench: Bench) -> None:
@@ -126,12 +125,17 @@ def add_live(router: APIRouter, bench: Bench) -> None:
 
     @router.post("/lift/stop")
     async def stop(request: Request) -> Response:
+        if "hx-request" not in request.headers:
+            from slingwright.desk.pages.opened import stopped_lift
+
+            return await stopped_lift(bench, request)
         part = request.query_params.get("part", "first")
         ask = _asked(request)
         job = bench.job_of(ask.tab)
         if job is not None:
             job.stop()
-            await _until(job, lambda job: job.done, _STOPPING_S)
+            await until(job, lambda job: job.done, _STOPPING_S)
+            job.cut()
         return await _part(bench, ask, part if part in _PARTS else "first", _AGAIN_S)
 
 
@@ -144,7 +148,7 @@ async def live_lift(bench: Bench, request: Request) -> Response:
         return HTMLResponse(lift_part("live.html", bench, {}, look_of(request), shown))
     try:
         job = await _begin(bench, ask)
-        await _until(job, _ENOUGH["first"], _PATIENCE_S)
+        await until(job, _ENOUGH["first"], _PATIENCE_S)
         shown = await run_in_threadpool(_shown, ask, job, "first")
     except Outdated:
         return Response(status_code=204)
@@ -181,7 +185,7 @@ async def _part(bench: Bench, ask: _Ask, part: str, seconds: float) -> Response:
     """A part of the answer where it is known, else how far the search is."""
     try:
         job = await _begin(bench, ask)
-        await _until(job, _ENOUGH[part], seconds)
+        await until(job, _ENOUGH[part], seconds)
         shown = await run_in_threadpool(_shown, ask, job, part)
     except Outdated:
         return Response(status_code=204)
@@ -204,7 +208,7 @@ async def _begin(bench: Bench, ask: _Ask) -> Job:
     )
 
 
-async def _until(job: Job, enough: _Enough, seconds: float) -> None:
+async def until(job: Job, enough: _Enough, seconds: float) -> None:
     """Wait for enough, holding no thread.
 
     Raises
@@ -219,7 +223,15 @@ async def _until(job: Job, enough: _Enough, seconds: float) -> None:
     job.wait(enough, 0.0)
 
 
-def _shown(ask: _Ask, job: Job, part: str) -> Shown:
+def shown_of(
+    job: Job, tables: Mapping[str, Any], look: Look, part_query: str, *, offer: int, pose: str
+) -> Shown:
+    """What a whole page shows of a job as it stands."""
+    ask = _Ask(tables=tables, look=look, tab="", turn=0, offer=offer, pose=pose)
+    return replace(_shown(ask, job, "first", explained=job.explained is not None), part_query=part_query)
+
+
+def _shown(ask: _Ask, job: Job, part: str, *, explained: bool = True) -> Shown:
     if not (job.done or (_ENOUGH[part](job) and not job.stopped)):
         quiet = part == "changes" and not job.asked
         return Shown(
@@ -229,24 +241,24 @@ def _shown(ask: _Ask, job: Job, part: str) -> Shown:
         )
     chosen = job.shown
     return Shown(
-        view=None if chosen is None else _view(ask, job, chosen),
+        view=None if chosen is None else _view(ask, job, chosen, drawn=part == "first"),
         rest=job.done or job.whole is not None,
-        asked=job.done or job.asked,
-        explained=job.done,
+        asked=(job.done and explained) or job.asked,
+        explained=job.done and explained,
         part_query=ask.part_query,
-        halted=job.halted,
+        halted=job.halted or chosen is None,
         typed=ask.typed,
     )
 
 
-def _view(ask: _Ask, job: Job, chosen: Chosen) -> AnswerView:
-    """The answer made ready; several parts of one page show the same."""
+def _view(ask: _Ask, job: Job, chosen: Chosen, *, drawn: bool) -> AnswerView:
+    """The answer made ready; several parts of one page show the same, and the first of them the drawing."""
     from slingwright.desk.pages.view import AnswerView, view_of
 
-    key = (ask.look, ask.offer, ask.pose)
+    key = (ask.look, ask.offer, ask.pose, drawn)
     known, view = job.views.get(key, (None, None))
     if known is not chosen or not isinstance(view, AnswerView):
-        view = view_of(chosen, ask.tables, ask.look, offer=ask.offer, pose=ask.pose)
+        view = view_of(chosen, ask.tables, ask.look, offer=ask.offer, pose=ask.pose, drawn=drawn)
         job.views[key] = (chosen, view)
     return view
 

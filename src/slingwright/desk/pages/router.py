@@ -9,7 +9,6 @@ from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
@@ -18,6 +17,7 @@ from slingwright.desk.link import pack_lift, unpack_lift
 from slingwright.desk.pages.asked import look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.live import add_live, live_lift
+from slingwright.desk.pages.opened import opened_lift
 from slingwright.desk.pages.papers import QUOTED, paper_of, quoted_paper
 from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
 from slingwright.desk.pages.typed import tables_of, words_of
@@ -48,7 +48,7 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     async def lift(request: Request) -> Response:
         if "hx-request" in request.headers:  # opened in place
             return await live_lift(bench, request)
-        return await run_in_threadpool(_lift, bench, request)
+        return await opened_lift(bench, request)
 
     @router.post("/lift")
     async def typed(request: Request) -> Response:
@@ -114,16 +114,6 @@ def _add_slings(router: APIRouter, bench: Bench, today: Callable[[], date]) -> N
         return Response(explain_drawing(name, look.language), media_type="image/svg+xml")
 
 
-def _lift(bench: Bench, request: Request) -> HTMLResponse:
-    look, query = look_of(request), request.query_params
-    try:
-        tables = unpack_lift(query.get("l", ""))
-    except InputFault as fault:
-        return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
-    shown = whole_of(query.get("offer")), pose_of(query.get("pose"))
-    return _answered(bench, tables, look, shown, explain="explain" in query)
-
-
 def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
     from slingwright.desk.pages.faults import told_of_sling
     from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
@@ -159,19 +149,3 @@ _LIFTED = (
 
 def _to_lift(tables: Mapping[str, Any], look: Look) -> Response:
     return RedirectResponse(f"/lift?{query_of(tables, look)}", status_code=303)
-
-
-def _answered(
-    bench: Bench, tables: dict[str, Any], look: Look, shown: tuple[int, str], *, explain: bool
-) -> HTMLResponse:
-    """The page of an answer; `shown` is which offer is drawn and in which pose."""
-    from slingwright.desk.pages.view import view_of
-
-    try:
-        chosen = bench.answer(tables, look)
-    except InputFault as fault:
-        return lift_page(bench, tables, look, Shown(faults=fault.faults), status=422)
-    if explain:
-        chosen = bench.explain(chosen, look.skip)
-    view = view_of(chosen, tables, look, offer=shown[0], pose=shown[1])
-    return lift_page(bench, tables, look, Shown(view=view, asked=explain, explained=explain))

@@ -49,9 +49,13 @@ _BEFORE, _AFTER = ("lift", "stop"), ("offer", "cautions", "question")
 
 
 def view_of(
-    chosen: Chosen, tables: Mapping[str, Any], look: Look, *, offer: int = 0, pose: str = "told"
-) -> AnswerView:
-    """Make an answer to a lift's tables ready; `offer` is the one drawn, in the `pose` "told" or "worst"."""
+    chosen: Chosen, tables: Mapping[str, Any], look: Look, *, offer: int = 0, pose: str = "told",
+    drawn: bool = True,
+) -> AnswerView:  # fmt: skip
+    """Make an answer to a lift's tables ready; `offer` is the one shown, in the `pose` "told" or "worst".
+
+    Not `drawn`: without its figure, for what follows it.
+    """
     language, units, answer = chosen.language, chosen.units, chosen.answer
     blocks = answer_blocks(chosen.lift, answer, units, language=language)
     explained = answer.explained
@@ -60,7 +64,6 @@ def view_of(
         told = replace(explained, supplies=None)  # told beside the offers
         more = explain_blocks(told, units, chosen.setting.book.currency, language=language)
     asks = asked_next(chosen, tables, look)
-    figure = figure_of(chosen, offer=offer, pose=pose)
     return AnswerView(
         stop=chosen.is_stop,
         # what stops a lift is read before how it was taken
@@ -77,11 +80,11 @@ def view_of(
         cut_short=explained is not None and not explained.proved,
         proved=answer.search.proved,
         cautions=tuple(b for b in blocks if b.kind == "cautions"),
-        figure=figure,
+        figure=figure_of(chosen, offer=offer, pose=pose) if drawn else None,
         kinds=tuple(len(_kinds(one)) for one in answer.offers),
         sheets=tuple(sheets_of(one, chosen.setting.shop) for one in answer.offers),
         in_short=_in_short(chosen),
-        shown=0 if figure is None else figure.shown,
+        shown=max(0, min(offer, len(answer.offers) - 1)),
     )
 
 

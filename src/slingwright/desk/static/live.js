@@ -40,6 +40,7 @@ document.addEventListener("htmx:configRequest", (event) => {
     outdate(true);
   } else if (elt.hasAttribute("data-tap")) {
     turn += 1;
+    changedField = elt.getAttribute("hx-get"); // a step of the history of its own
   }
   headers["Lift-Tab"] = tab;
   headers["Lift-Turn"] = String(turn);
