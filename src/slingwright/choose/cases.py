@@ -189,12 +189,20 @@ def corner_cases(setting: Setting, laid: dict[str, Laid]) -> Iterator[SolvedCase
 
 def length_tolerance_m(setting: Setting, candidate: Candidate, length_m: float) -> float:
     """How far a made length may be off: what the user states, else the shop's for a set or a loose sling."""
+    return float(length_tolerances_m(setting, np.array(length_m), matched=candidate.matched))
+
+
+def length_tolerances_m(
+    setting: Setting, lengths_m: NDArray[np.float64], *, matched: bool
+) -> NDArray[np.float64]:
+    """As `length_tolerance_m`, of many lengths; `matched`: the slings of a lift are a matched set."""
     want, practice = setting.lift.want, setting.shop.practice
     if want.tolerance_length_m is not None or want.tolerance_length_rel is not None:
-        return (want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * length_m
-    if candidate.matched and want.matched_set:
-        return practice.matched_tolerance_m
-    return practice.tolerance_rel * length_m + practice.tolerance_m
+        stated = (want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * lengths_m
+        return np.asarray(stated)
+    if matched and want.matched_set:
+        return np.full_like(lengths_m, practice.matched_tolerance_m)
+    return np.asarray(practice.tolerance_rel * lengths_m + practice.tolerance_m)
 
 
 def sampled_case(

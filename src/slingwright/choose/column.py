@@ -236,6 +236,12 @@ class Column:
             self._head = self.candidate(int(p.row[first]), int(p.place[first]))
         return self._head
 
+    def raise_passing(self, keys: Ints) -> None:
+        """The first that came through measure no less than these; all stand in order again."""
+        key = self.passing.key.copy()
+        np.maximum(key[: len(keys)], keys, out=key[: len(keys)])
+        self.passing, self._head = self.passing._replace(key=key).in_order(), None
+
     def drop_head(self) -> None:
         """It was judged."""
         self.passing, self._head = self.passing.take(slice(1, None)), None

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import NamedTuple
 
+from slingwright.arrangement import Arrangement
 from slingwright.check import Finding, Outcome
 from slingwright.check.all import run_checks
 from slingwright.check.facts import Facts
@@ -28,7 +30,9 @@ from slingwright.choose.figures import Share, build_facts
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 
-__all__ = ["Verdict", "evaluate", "stop_of"]
+__all__ = ["Hangs", "Verdict", "evaluate", "stop_of"]
+
+_HANGS_KEPT = 64  # those alike come close behind each other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +68,7 @@ def evaluate(
     *,
     beaten_at_grade: int | None = None,
     sieved: bool = False,
+    hangs: Hangs | None = None,
 ) -> Verdict:
     """Judge a candidate.
 
@@ -75,9 +80,11 @@ def evaluate(
         A dearer candidate of this grade or worse cannot win any more: stop as soon as it is known.
     sieved : bool
         It is likely to pass: all cases are solved before it is judged once. Changes no figure.
+    hangs : Hangs, optional
+        Where cases are kept for others that hang alike.
     """
     solved: list[_Solved] = []
-    for stage in _stages(setting, candidate, rated, ends):
+    for stage in (hangs or Hangs()).stages(setting, candidate, rated, ends):
         solved.append(stage)
         # samples may cost more than all else: not before what is likely to be graded is
         if sieved and not (stage.last or (beaten_at_grade is not None and stage.cornered)):
@@ -105,6 +112,39 @@ class _Solved(NamedTuple):
     swaps: tuple[SolvedCase, ...] | None
     cornered: bool = False
     last: bool = False
+
+
+class Hangs:
+    """The cases of one lift's last candidates, for others that hang alike: of other form, protection, supply.
+
+    A hang is told by arrangement, lengths, rated load, stretch, limits, and how far a length may be off.
+    """
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[object, ...], tuple[Arrangement, list[_Solved], Iterator[_Solved]]] = {}
+
+    def stages(
+        self, setting: Setting, candidate: Candidate, rated: tuple[SlingRated, ...], ends: Ends
+    ) -> Iterator[_Solved]:
+        """The cases, more at each stage; each solved once."""
+        limits = tuple(r.part_limit_n for r in rated)
+        at = candidate.arrangement  # held, so that its id stays its own
+        key = (id(at), candidate.lengths_m, rated[0].cell.rated_n, ends, limits, candidate.matched)
+        if key not in self._kept:
+            if len(self._kept) >= _HANGS_KEPT:
+                del self._kept[next(iter(self._kept))]
+            self._kept[key] = (at, [], _stages(setting, candidate, rated, ends))
+        _, done, more = self._kept[key]
+        for k in count():
+            if k == len(done):
+                try:
+                    done.append(next(more))
+                except StopIteration:
+                    return
+                except BaseException:  # of a hang that cannot be told nothing is kept
+                    self._kept.pop(key, None)
+                    raise
+            yield done[k]
 
 
 def _stages(

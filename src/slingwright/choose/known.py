@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-__all__ = ["Known", "Question", "Sieves"]
+__all__ = ["UNSPREAD", "Known", "Question", "Sieves"]
+
+
+UNSPREAD = -1.0  # nobody asked yet
 
 
 class Known:
@@ -26,7 +29,8 @@ class Known:
 
     def __init__(self, shape: tuple[int, ...]) -> None:
         self.why = np.full(shape, UNASKED, dtype=np.int8)
-        self.share, self.miss, self.spread = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+        self.share, self.miss = np.zeros(shape), np.zeros(shape)
+        self.spread = np.full(shape, UNSPREAD)
         self.graded = np.zeros(shape, dtype=np.bool_)
         self._halves: dict[bool, tuple[Ints, Ints]] = {}
 
@@ -148,13 +152,13 @@ class Sieves:
             known.why[left, 0], known.graded[left, 0] = BEATEN, True
         known.forget_halves()
 
-    def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> float:
-        """The least that the sampled figure of one row at one place can be, as a share of its limit.
+    def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """The least that the sampled figure of each row at its place can be, as a share of its limit.
 
-        0 where no sieve tells it (a beam, several hooks).
+        `tolerance_m` (S, slings). 0 where no sieve tells it (a beam, several hooks).
         """
         sieve = self._sieves.get(q.group.places[0])
-        return 0.0 if sieve is None else sieve.spread(_asked(q, q.row, q.place), tolerance_m)
+        return np.zeros(len(q.row)) if sieve is None else sieve.spread(_asked(q, q.row, q.place), tolerance_m)
 
     def _one_by_one(self, q: Question) -> None:
         """Under a beam or several hooks: one place alone, one stiffness at a time."""

@@ -15,12 +15,12 @@ import numpy as np
 from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.cases import length_tolerance_m
+from slingwright.choose.cases import length_tolerances_m
 from slingwright.choose.column import Column, Pairs, Source
-from slingwright.choose.evaluate import Verdict, evaluate
+from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless, Ruling, Way
-from slingwright.choose.known import Known, Question, Sieves
+from slingwright.choose.known import UNSPREAD, Known, Question, Sieves
 from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
 from slingwright.choose.space import Entry, Space
@@ -55,6 +55,7 @@ class Search:
         self.solved = 0
         self._maker = BlockMaker(self.space.kept)
         self._sieves = Sieves(setting)
+        self._hangs = Hangs()
         self._verdicts: dict[str, Verdict] = {}
         self._hangless = Hangless(setting, self.space.kept)
         self._nearest: dict[_Kind, tuple[float, Finding, str]] = {}
@@ -112,8 +113,9 @@ class Search:
         self.solved += 1
         self._progress(self.solved)
         verdict = evaluate(
-            self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade, sieved=sieved
-        )
+            self.setting, candidate, entry.rated, entry.ends, beaten_at_grade=beaten_at_grade, sieved=sieved,
+            hangs=self._hangs,
+        )  # fmt: skip
         self._verdicts[text] = verdict
         if verdict.stop is not None:
             self.note(candidate, verdict.findings)
@@ -196,14 +198,20 @@ class Search:
         """Note of a source's rows which the level geometry alone rules out, or is sure to grade."""
         self._sieves.rule_out(source.group, source.rows, source.strong, graded_lose=graded_lose)
 
-    def spread(self, source: Source, row: int, place: int, candidate: Candidate) -> float:
-        """The least that a candidate's sampled figure can be, as a share of its limit; kept."""
+    def spread(self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64]) -> NDArray[np.float64]:
+        """The least that the sampled figures of rows at places can be, as shares of their limit; kept.
+
+        0 where it is not told.
+        """
         known = self.known(source)
-        if not known.spread[row, place]:
-            q = Question(source.group, source.rows, source.strong, np.array([row]), np.array([place]))
-            tolerance = [length_tolerance_m(self.setting, candidate, x) for x in candidate.lengths_m]
-            known.spread[row, place] = self._sieves.spread(q, np.array(tolerance))
-        return float(known.spread[row, place])
+        fresh = np.flatnonzero(known.spread[row, place] == UNSPREAD)
+        if len(fresh):
+            q = Question(source.group, source.rows, source.strong, row[fresh], place[fresh])
+            lengths, one = source.rows.lengths_m[q.row], len(source.stock) == 1
+            matched = not source.stock or (one and source.stock[0].matched)  # a choice is of unlike ones
+            tolerance = length_tolerances_m(self.setting, lengths, matched=matched)
+            known.spread[q.row, q.place] = self._sieves.spread(q, tolerance)
+        return np.asarray(known.spread[row, place])
 
     def known(self, source: Source) -> Known:
         """What the sieve knows of a source's rows."""

@@ -130,43 +130,50 @@ class Sieve:
             return None
         return Unhung(self._arrangement, self._bounds, lengths_m, self.longer_m(lengths_m))
 
-    def spread(self, lane: Asked, tolerance_m: Floats) -> float:
-        """The least that the sampled figure of one lane can be, as a share of a part's limit.
+    def spread(self, lanes: Asked, tolerance_m: Floats) -> Floats:
+        """The least that the sampled figure of each lane can be, as a share of a part's limit, (S,).
 
         The careful figure is the percentile's at the case whose own hang is worst; here the least of all
-        cases that may be it. `tolerance_m` (slings,) is how far each made length may be off. 0 = not told.
+        cases that may be it. `tolerance_m` (S, slings) is how far each made length may be off. 0 = not told.
         """
-        sift = _Sift(self, lane, graded_lose=False)
-        ends = [(strain, sift.lay_told(strain)) for strain in (lane.stiff, lane.soft)]
-        cases: list[tuple[float, Floats, Laid, Floats | None]] = []
-        for strain, laid in ends:
-            centres = np.array([self._centre, *self._corners])
-            many = np.zeros(len(centres), dtype=np.int64)
-            hung = sift.hang(many, laid.take(many), strain, centres)
-            if hung.careful.any():  # then its samples cost more than judging it
-                return 0.0
-            cases += [(float(u), strain, laid, c) for u, c in zip(hung.share, centres, strict=True)]
-        worst = max(share for share, *_ in cases)
-        tied = [case for case in cases if case[0] >= worst * (1.0 - 2.0 * self._margin - _TIED)]
-        if len(tied) > _TIES_AT_MOST:
-            return 0.0
-        return min(self._sampled(sift, *case[1:], tolerance_m) for case in tied) * (1.0 - self._margin)
+        sift, count = _Sift(self, lanes, graded_lose=False), len(lanes.place)
+        centres = np.array([self._centre, *self._corners])
+        many = np.repeat(np.arange(count), len(centres))
+        told, ends = np.ones(count, dtype=np.bool_), []
+        for strain in (lanes.stiff, lanes.soft):
+            laid = sift.lay_told(strain)
+            hung = sift.hang(many, laid.take(many), strain[many], np.tile(centres, (count, 1)))
+            # where one is careful its samples cost more than judging it
+            told &= ~hung.careful.reshape(count, -1).any(axis=1)
+            ends.append((strain, laid, hung.share.reshape(count, -1)))
+        worst = np.maximum(ends[0][2].max(axis=1), ends[1][2].max(axis=1))
+        near = worst * (1.0 - 2.0 * self._margin - _TIED)
+        tied = [share >= near[:, None] for _, _, share in ends]
+        told &= tied[0].sum(axis=1) + tied[1].sum(axis=1) <= _TIES_AT_MOST
+        least = np.full(count, np.inf)
+        for (strain, laid, _), mine in zip(ends, tied, strict=True):
+            at, case = np.nonzero(mine & told[:, None])
+            if len(at):
+                sampled = self._sampled(sift, at, strain, laid, centres[case], tolerance_m)
+                np.minimum.at(least, at, sampled)
+        return np.where(told, least, 0.0) * (1.0 - self._margin)
 
     def _sampled(
-        self, sift: _Sift, strain: Floats, laid: Laid, centre_m: Floats | None, tolerance_m: Floats
-    ) -> float:
-        """The percentile of the worst share over the drawn lengths and stiffnesses of one case."""
+        self, sift: _Sift, at: Places, strain: Floats, laid: Laid, centre_m: Floats, tolerance_m: Floats
+    ) -> Floats:
+        """The percentile of the worst share over the drawn lengths and stiffnesses of lanes `at` (S,)."""
         draws, sling_of = self._setting.draws, self._lanes.sling_of
-        many = np.zeros(draws.samples, dtype=np.int64)
+        many, samples = np.repeat(at, draws.samples), draws.samples
         sides = np.bincount(sling_of)[sling_of]
-        off = draws.length[:, sling_of] * (tolerance_m[sling_of] / sides)
+        off = draws.length[None, :, sling_of] * (tolerance_m[at][:, None, sling_of] / sides)
+        off = off.reshape(len(many), -1)
         other = 1.0 + self._setting.shop.practice.stiffness_spread_rel * draws.stiffness[:, sling_of]
         every = laid.take(many)
         drawn = Laid(length_m=every.length_m + off, elastic_m=every.elastic_m + off, ends_m=every.ends_m)
-        centre = None if centre_m is None else np.repeat(centre_m[None], len(many), axis=0)
-        hung = sift.hang(many, drawn, strain[many][:, None] * other, centre)
-        share = np.where(hung.status == 0, hung.share, np.inf)
-        return float(np.sort(share)[math.ceil(PERCENTILE * draws.samples) - 1])
+        other = np.tile(other, (len(at), 1))
+        hung = sift.hang(many, drawn, strain[many][:, None] * other, np.repeat(centre_m, samples, axis=0))
+        share = np.where(hung.status == 0, hung.share, np.inf).reshape(len(at), samples)
+        return np.asarray(np.sort(share, axis=1)[:, math.ceil(PERCENTILE * samples) - 1])
 
     # -- conditions: by how much of its limit a lane is over ----------------------------------------
 

@@ -16,7 +16,7 @@ from slingwright.choose.candidate import Candidate
 from slingwright.choose.column import MICRO, Column, Pairs, Source, sources
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.hangless import chokes_on_eye
-from slingwright.choose.known import Question
+from slingwright.choose.known import UNSPREAD, Question
 from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import BEATEN, LAST_BITS, REASONS
@@ -35,6 +35,11 @@ _ROWS = 256  # rows sifted in one batch, the first time; twice as many each time
 _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
 _TOGETHER = 64  # columns at most
+
+_SPREAD = 8  # rows whose samples are drawn together, the first time
+_SPREAD_AT_MOST = 32
+_FAR = 1e9  # a share of a limit beyond any, where samples do not hang
+_NO_PAIRS = Pairs(*(np.zeros(0, dtype=np.int64) for _ in Pairs._fields))
 
 Key = tuple[int, int, str]
 
@@ -71,7 +76,7 @@ class Walk:
         self.search, self.by, self.found = search, by, Found()
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
-        self._rows = _ROWS
+        self._rows, self._spread = _ROWS, _SPREAD
         setting, space = search.setting, search.space
         for group in space.groups:
             guards = protections_for(setting.shop, group.arrangements[0])
@@ -143,7 +148,8 @@ class Walk:
             pairs = self._off_the_eye(column, column.waiting_pairs())
             self.search.ask([_question(column, pairs)])
             share = column.known.share[pairs.row, pairs.place]
-            column.measured_as(pairs._replace(key=np.asarray(np.rint(share * MICRO), dtype=np.int64)))
+            column.measured_as(_NO_PAIRS)
+            self._take_in(column, pairs._replace(key=_micro(share)).in_order())
         self._push_column(column)
 
     def _rule_out(self, column: Column) -> None:
@@ -227,6 +233,9 @@ class Walk:
         if len(column.passing.row) < was:
             self._push_column(column)
             return
+        if self.by == "reserve" and self._tighten(column):
+            self._push_column(column)
+            return
         candidate, place = column.head(), int(column.passing.place[0])
         lost = column.passing.take(slice(0, 1))
         column.drop_head()
@@ -252,12 +261,23 @@ class Walk:
         else:
             yield verdict
 
+    def _tighten(self, column: Column) -> bool:
+        """Measure the next rows by the least that their samples can be; whether any was not so before."""
+        few = column.passing.take(slice(0, self._spread))
+        head = float(column.known.spread[few.row[0], few.place[0]])
+        if head != UNSPREAD and round(min(head, _FAR) * MICRO) <= few.key[0]:
+            return False
+        self._spread = min(2 * self._spread, _SPREAD_AT_MOST)
+        share = self.search.spread(column.source, few.row, few.place)
+        column.raise_passing(_micro(np.minimum(share, _FAR)))
+        return True
+
     def _by_spread(self, column: Column, one: Pairs, candidate: Candidate) -> str:
         """The rule that a candidate is sure to fall under by the spread of its lengths alone, or ""."""
         if self.search.is_judged(candidate):
             return ""
         row, place = int(one.row[0]), int(one.place[0])
-        share = self.search.spread(column.source, row, place, candidate)
+        share = float(self.search.spread(column.source, one.row, one.place)[0])
         dry = column.source.strong.dry
         if share > dry * (1.0 + LAST_BITS):
             self.search.note_miss(column, share / dry - 1.0, row, place)
@@ -301,6 +321,10 @@ class Walk:
 def _question(column: Column, pairs: Pairs) -> Question:
     source = column.source
     return Question(source.group, source.rows, source.strong, pairs.row, pairs.place)
+
+
+def _micro(share: NDArray[np.float64]) -> NDArray[np.int64]:
+    return np.asarray(np.rint(share * MICRO), dtype=np.int64)
 
 
 def _utilisation(verdict: Verdict) -> float:

@@ -99,10 +99,10 @@ def test_the_spread_of_a_row_is_never_told_worse_than_its_verdict_has_it() -> No
         for source in _sources(search)[::2]:
             column, pairs = _pairs(search, source, len(source.group.places) // 2)
             search.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
-            for at in np.flatnonzero(search.known(source).why[pairs.row, pairs.place] == 0)[:6]:
-                row, place = int(pairs.row[at]), int(pairs.place[at])
+            few = pairs.take(np.flatnonzero(search.known(source).why[pairs.row, pairs.place] == 0)[:6])
+            shares = search.spread(source, few.row, few.place).tolist()  # together, as the walk asks
+            for row, place, share in zip(few.row.tolist(), few.place.tolist(), shares, strict=True):
                 candidate = column.candidate(row, place)
-                share = search.spread(source, row, place, candidate)
                 rated = source.strong.rated
                 verdict = evaluate(search.setting, candidate, rated, source.strong.ends, sieved=True)
                 if share > 0 and any(c.name == "worst" for c in verdict.cases):
@@ -114,3 +114,24 @@ def test_the_spread_of_a_row_is_never_told_worse_than_its_verdict_has_it() -> No
                     near += share > right * 0.98 and any(s.case == "worst" for s in verdict.shares)
     assert told > 20
     assert near > told / 2
+
+
+@pytest.mark.parametrize("kind", ["bridle-2", "bridle-4", "box"])
+def test_many_spreads_at_once_are_each_its_own(kind: str) -> None:
+    """The same bits alone and together, and kept."""
+    search, other = Search(setting_of(kind, 1)), Search(setting_of(kind, 1))
+    together = 0
+    for source, again in zip(_sources(search), _sources(other), strict=True):
+        shares = []
+        for one, mine in ((search, source), (other, again)):
+            _, pairs = _pairs(one, mine, len(mine.group.places) // 2)
+            one.ask([Question(mine.group, mine.rows, mine.strong, pairs.row, pairs.place)])
+            few = pairs.take(np.flatnonzero(one.known(mine).why[pairs.row, pairs.place] == 0)[:4])
+            if one is search:
+                shares.append(one.spread(mine, few.row, few.place).tolist())
+            else:
+                each = zip(few.row[:, None], few.place[:, None], strict=True)
+                shares.append([float(one.spread(mine, row, place)[0]) for row, place in each])
+        assert shares[0] == shares[1]
+        together += sum(x > 0 for x in shares[0]) > 1
+    assert together
