@@ -1,11 +1,14 @@
-"""Load on the desk as people make it: users who each change one field every few seconds.
+"""How the desk answers many at once: visitors who each change one field of a lift every few seconds.
 
-    python benchmarks/desk.py [--users 20] [--pause 4] [--seconds 120] [--rate] > desk.json
+    python benchmarks/desk.py                        20 visitors for two minutes
+    python benchmarks/desk.py --most                 then ever more of them, until the 95th percentile is 1 s
+    python benchmarks/desk.py --plain                the same without a script: whole pages
 
-Half of the users start from the examples, half from lifts that were never seen (random, by a seed). A change
-is the form with one field changed (POST /lift, 303), then the answer's page. The load runs on the same cores
-as the desk: its share of the processor is in the figures. `--rate` halves the pause until the 95th percentile
-passes a second. Cold start and the page's weight are measured first.
+The desk is started on this machine, so the load runs on the same cores: both shares of processor time are
+said. Half of the visitors have a lift that nobody has asked for before (a random box, by a seed) and change
+its weight or the room above to what nobody has asked for either; half go through a few weights of an example.
+Timed is what a visitor waits for: from the change to the drawing and the best offer, looks at its progress
+included. The further parts are fetched as the page's script does, until the next change drops them.
 """
 
 from __future__ import annotations
@@ -13,45 +16,47 @@ from __future__ import annotations
 import argparse
 import asyncio
 import gzip
-import json
+import html
+import os
 import random
+import re
 import socket
 import subprocess
 import sys
 import time
-import urllib.request
+import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlencode
+
+import httpx2 as httpx
 
 from slingwright.desk.form import fields_of, pick_rows
 from slingwright.desk.link import pack_lift
 
-ROOT = Path(__file__).resolve().parent.parent
-SHOP = ROOT / "examples" / "harrow_quay" / "shop.toml"
-Address = tuple[str, int]
+EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "harrow_quay"
+LIFTS = {"chiller": (9_000, 12_000), "duct_section": (2_000, 4_500), "precast_stair": (5_000, 9_000)}
+WEIGHTS = 6  # of an example, that all visitors to it ask for
+BETWEEN_S = 4.0
+LOOK_S = 0.4  # as the page's script looks again
+MOST_S = 1.0  # the 95th percentile at which `--most` ends
+MOST_VISITORS = 2000
+STRETCH_S = 40.0  # of `--most`
+_NEXT = re.compile(r'hx-get="(/lift/part/(\w+)[^"]*)"')
+_AGAIN = re.compile(r'<noscript>.*?href="(/lift\?[^"]+wait=1)"', re.S)
+_DRAWN = "data-figure"
 
 
 @dataclass
-class Tally:
-    """What was measured in one stretch."""
+class Seen:
+    """What the visitors saw."""
 
     seconds: list[float] = field(default_factory=list)
-    errors: dict[str, int] = field(default_factory=dict)
+    errors: list[str] = field(default_factory=list)
 
-    def report(self, lasted_s: float) -> dict[str, Any]:
-        """Percentiles, throughput and errors."""
-        found = sorted(self.seconds)
-        at = {
-            f"p{p}_ms": round(1000 * found[min(len(found) - 1, len(found) * p // 100)]) for p in (50, 95, 99)
-        }
-        return {
-            "answers": len(found),
-            "a_second": round(len(found) / lasted_s, 2),
-            **at,
-            "errors": self.errors,
-        }
+    def quantile(self, share: float) -> float:
+        """The time at a share of the ordered list [s]."""
+        return sorted(self.seconds)[min(len(self.seconds) - 1, int(share * len(self.seconds)))]
 
 
 def random_lift(draw: random.Random) -> dict[str, Any]:
@@ -88,149 +93,187 @@ def form_of(tables: dict[str, Any]) -> dict[str, str]:
     return form | {"base": pack_lift(tables)}
 
 
-def changed(form: dict[str, str], draw: random.Random) -> dict[str, str]:
-    """One field changed: the weight or the room above."""
-    if draw.random() < 0.5:
-        return form | {"load.weight": f"{draw.uniform(1500, 12000):.0f} lb"}
-    return form | {"hook.headroom": f"{draw.uniform(16, 40):.2f} ft"}
+class Visitor:
+    """One open page."""
 
+    def __init__(self, number: int, address: str, seen: Seen, *, seed: int, plain: bool) -> None:
+        self.rng = random.Random(f"{seed} {number}")
+        self.client = httpx.AsyncClient(base_url=address, timeout=60)
+        self.seen, self.plain, self.new = seen, plain, number % 2 == 0
+        self.name = tuple(LIFTS)[number // 2 % len(LIFTS)]
+        example = tomllib.loads((EXAMPLE / f"{self.name}.toml").read_text("utf-8"))
+        self.form = form_of(random_lift(self.rng) if self.new else example)
+        self.tab, self.turn = f"{self.rng.getrandbits(64):016x}", 0
+        self.rest: asyncio.Task[None] | None = None
 
-async def ask(
-    address: tuple[str, int], method: str, path: str, body: bytes = b""
-) -> tuple[int, dict[str, str]]:
-    """One request on a connection of its own; its status and its head."""
-    reader, writer = await asyncio.open_connection(*address, limit=1 << 20)
-    try:
-        head = f"{method} {path} HTTP/1.1\r\nHost: {address[0]}:{address[1]}\r\nAccept-Encoding: gzip\r\n"
-        head += "Accept: text/html\r\nConnection: close\r\n"
-        if body:
-            head += f"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {len(body)}\r\n"
-        writer.write(head.encode() + b"\r\n" + body)
-        answer = await reader.read(-1)
-    finally:
-        writer.close()
-    top, _, _ = answer.partition(b"\r\n\r\n")
-    first, *lines = top.decode("latin-1").split("\r\n")
-    names = (line.partition(":") for line in lines)
-    return int(first.split()[1]), {name.lower(): value.strip() for name, _, value in names}
+    def changed(self) -> dict[str, str]:
+        """The form with one field changed."""
+        if not self.new:
+            low, high = LIFTS[self.name]
+            return self.form | {"load.weight": f"{self.rng.randrange(low, high, (high - low) // WEIGHTS)} lb"}
+        if self.rng.random() < 0.5:
+            return self.form | {"load.weight": f"{self.rng.uniform(1500, 12000):.2f} lb"}
+        return self.form | {"hook.headroom": f"{self.rng.uniform(16, 40):.4f} ft"}
 
+    async def visit(self, until: float) -> None:
+        """Change a field again and again."""
+        await asyncio.sleep(self.rng.uniform(0, BETWEEN_S))
+        async with self.client:
+            while time.monotonic() < until:
+                await self.change()
+                await asyncio.sleep(self.rng.expovariate(1 / BETWEEN_S))
+            if self.rest is not None:
+                self.rest.cancel()
 
-async def user(
-    address: Address, tables: dict[str, Any], draw: random.Random, pause_s: float, end: float, tally: Tally
-) -> None:
-    """Change a field, wait for the answer, look at it, and again."""
-    form = form_of(tables)
-    await asyncio.sleep(draw.uniform(0, pause_s))
-    while time.monotonic() < end:
-        began = time.monotonic()
+    async def change(self) -> None:
+        """Send one change, and wait until drawing and best offer (or a stop) stand there."""
+        if self.rest is not None:
+            self.rest.cancel()
+        self.turn += 1
+        form, began = self.changed(), time.monotonic()
         try:
-            status, head = await ask(address, "POST", "/lift", urlencode(changed(form, draw)).encode())
-            if status == 303:
-                status, _ = await ask(address, "GET", head["location"])
-        except (OSError, ValueError, IndexError) as error:
-            tally.errors[type(error).__name__] = tally.errors.get(type(error).__name__, 0) + 1
-        else:
-            if status == 200:
-                tally.seconds.append(time.monotonic() - began)
-            else:
-                tally.errors[str(status)] = tally.errors.get(str(status), 0) + 1
-        await asyncio.sleep(draw.expovariate(1 / pause_s))
+            told = await (self._whole(form) if self.plain else self._part(form))
+        except httpx.HTTPError as error:
+            self.seen.errors.append(type(error).__name__)
+            return
+        if told.status_code != httpx.codes.OK or not ("stop-sign" in told.text or _DRAWN in told.text):
+            self.seen.errors.append(str(told.status_code))
+            return
+        self.seen.seconds.append(time.monotonic() - began)
+        if not self.plain:
+            self.rest = asyncio.create_task(self._follow(told.text))
+
+    async def _part(self, form: dict[str, str]) -> httpx.Response:
+        told = await self.client.post("/lift/live", data=form, headers=self._head())
+        while (found := {part: path for path, part in _NEXT.findall(told.text)}).get("first") and (
+            _DRAWN not in told.text
+        ):
+            await asyncio.sleep(LOOK_S)
+            told = await self.client.get(html.unescape(found["first"]), headers=self._head())
+        return told
+
+    async def _whole(self, form: dict[str, str]) -> httpx.Response:
+        head = {"accept": "text/html"}
+        told = await self.client.post("/lift", data=form, headers=head, follow_redirects=True)
+        while _DRAWN not in told.text and (again := _AGAIN.search(told.text)):
+            told = await self.client.get(html.unescape(again[1]), headers=head)
+        return told
+
+    async def _follow(self, text: str) -> None:
+        """The further parts, one after the other, until the next change."""
+        while later := [path for path, part in _NEXT.findall(text) if part != "first"]:
+            try:
+                told = await self.client.get(html.unescape(later[0]), headers=self._head())
+            except httpx.HTTPError as error:
+                self.seen.errors.append(type(error).__name__)
+                return
+            if 'class="progress"' in told.text:
+                await asyncio.sleep(LOOK_S)
+            text = told.text
+
+    def _head(self) -> dict[str, str]:
+        return {"hx-request": "true", "lift-tab": self.tab, "lift-turn": str(self.turn)}
 
 
-async def stretch(
-    address: Address, lifts: list[dict[str, Any]], *, users: int, pause_s: float, seconds: float, seed: int
-) -> dict[str, Any]:
-    """All users together for so long."""
-    tally, own = Tally(), time.process_time()
-    began = time.monotonic()
-    draws = [random.Random(f"{seed} {n}") for n in range(users)]
-    tables = [lifts[n % len(lifts)] if n % 2 else random_lift(draws[n]) for n in range(users)]
-    end = began + seconds
-    await asyncio.gather(
-        *(user(address, one, draw, pause_s, end, tally) for one, draw in zip(tables, draws, strict=True))
-    )
-    lasted = time.monotonic() - began
-    share = {"users": users, "pause_s": pause_s, "load_cores": round((time.process_time() - own) / lasted, 3)}
-    return share | (tally.report(lasted) if tally.seconds else {"answers": 0, "errors": tally.errors})
+def processor_s(pid: int) -> float:
+    """Processor time of a process so far [s]."""
+    parts = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(parts[11]) + int(parts[12])) / os.sysconf("SC_CLK_TCK")
 
 
-def start() -> tuple[subprocess.Popen[str], tuple[str, int], float]:
-    """The desk in a process of its own, and the seconds until it gave its first answer."""
+def start(seed: int) -> tuple[subprocess.Popen[bytes], str, float]:
+    """Start the desk; how long until the first lift's drawing and best offer stood in a page [s]."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    command = [sys.executable, "-m", "slingwright.cli.main", "desk", "--shop", str(SHOP), "--port", str(port)]
-    began = time.monotonic()
-    desk = subprocess.Popen(command, text=True, stderr=subprocess.PIPE)
-    link = pack_lift(random_lift(random.Random(0)))
-    while True:
-        try:
-            urllib.request.urlopen(f"http://127.0.0.1:{port}/lift?l={link}", timeout=60).read()
-            return desk, ("127.0.0.1", port), time.monotonic() - began
-        except OSError:
-            if desk.poll() is not None:
-                raise
-            time.sleep(0.02)
+    link = f"/lift?l={pack_lift(random_lift(random.Random(f'{seed} first')))}"
+    began, address = time.monotonic(), f"http://127.0.0.1:{port}"
+    line = [sys.executable, "-m", "slingwright.cli.main", "desk", "--port", str(port)]
+    served = subprocess.Popen([*line, "--shop", str(EXAMPLE / "shop.toml")], stderr=subprocess.DEVNULL)
+    with httpx.Client(base_url=address, timeout=60) as client:
+        while served.poll() is None:
+            try:
+                if _DRAWN in client.get(link).text:
+                    return served, address, time.monotonic() - began
+            except httpx.TransportError:
+                time.sleep(0.02)
+    raise SystemExit("the desk did not start")
 
 
-def weight(address: tuple[str, int]) -> dict[str, int]:
-    """Bytes on the wire of an answer's page and all that it loads before the view in space."""
-    root = f"http://{address[0]}:{address[1]}"
-
-    def size(path: str) -> tuple[int, bytes]:
-        asked = urllib.request.Request(
-            root + path, headers={"Accept-Encoding": "gzip", "Accept": "text/html"}
-        )
-        with urllib.request.urlopen(asked, timeout=60) as got:
-            content = got.read()
-            return len(content), gzip.decompress(content) if got.headers["Content-Encoding"] else content
-
-    import re
-
-    page, html = size(f"/lift?l={pack_lift(random_lift(random.Random(0)))}")
-    loaded = re.findall(rb'(?:src|href)="(/static/[^"]+)"', html)
-    return {"page": page, "its_files": sum(size(path.decode())[0] for path in dict.fromkeys(loaded))}
+async def crowd(address: str, count: int, seconds: float, *, seed: int, plain: bool) -> Seen:
+    """So many visitors for so long."""
+    seen = Seen()
+    visitors = [Visitor(number, address, seen, seed=seed, plain=plain) for number in range(count)]
+    until = time.monotonic() + seconds
+    await asyncio.gather(*(one.visit(until) for one in visitors))
+    return seen
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
+def measured(
+    served: subprocess.Popen[bytes], address: str, count: int, seconds: float, *, seed: int, plain: bool
+) -> float:
+    """Let a crowd visit and print a row; its 95th percentile [s]."""
+    began, ours, theirs = time.monotonic(), time.process_time(), processor_s(served.pid)
+    seen = asyncio.run(crowd(address, count, seconds, seed=seed, plain=plain))
+    wall = time.monotonic() - began
+    load, desk = time.process_time() - ours, processor_s(served.pid) - theirs
+    if not seen.seconds:
+        raise SystemExit(f"nobody was answered: {sorted(set(seen.errors))}")
+    print(
+        f"{count:8}{len(seen.seconds):9}{len(seen.seconds) / wall:10.1f}{1e3 * seen.quantile(0.5):11.0f}"
+        f"{1e3 * seen.quantile(0.95):9.0f}{1e3 * max(seen.seconds):9.0f}{len(seen.errors):8}"
+        f"{desk / wall:9.2f}{load / wall:7.2f}",
+        flush=True,
+    )
+    if seen.errors:
+        print("errors:", ", ".join(sorted(set(seen.errors))))
+    return seen.quantile(0.95)
+
+
+def weigh(address: str) -> None:
+    """The size of an answered page with all it loads before anything is opened, as sent."""
+    with httpx.Client(base_url=address, timeout=60) as client:
+        page = client.get("/example/chiller", follow_redirects=True)
+        while _DRAWN not in page.text and (again := _AGAIN.search(page.text)):
+            page = client.get(html.unescape(again[1]))
+        files = set(re.findall(r'(?:href|src)="(/static/[^"]+)"', page.text))
+        for file in sorted(files):
+            if file.endswith(".js"):
+                named = re.findall(r'^import .*?"\./([^"]+)"', client.get(file).text, re.M)
+                files |= {f"/static/{name}" for name in named}
+        sizes = [len(gzip.compress(client.get(file).content, 5)) for file in files]
+    whole = len(gzip.compress(page.content, 5)) + sum(sizes)
+    print(
+        f"the chiller's answered page and its {len(sizes)} files: {whole / 1000:.0f} kB gzip, less typeface"
+    )
+
+
+def main() -> int:
+    """Start, weigh, measure."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--users", type=int, default=20)
-    parser.add_argument("--pause", type=float, default=4.0)
     parser.add_argument("--seconds", type=float, default=120.0)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--rate", action="store_true", help="then halve the pause until p95 passes a second")
+    parser.add_argument("--seed", type=int, default=int(time.time()), help="of the lifts never seen")
+    parser.add_argument("--plain", action="store_true", help="whole pages, as without a script")
+    parser.add_argument("--most", action="store_true", help="then more visitors, until the 95th is 1 s")
     asked = parser.parse_args()
-    import tomllib
-
-    files = [tomllib.loads(file.read_text("utf-8")) for file in sorted(SHOP.parent.glob("*.toml"))]
-    lifts = [
-        one
-        for one in files
-        if "hook" in one and "pick_point" in one.get("load", {}) and "mesh" not in one["load"]
-    ]
-    desk, address, cold_s = start()
+    served, address, first_s = start(asked.seed)
+    how = {"plain": asked.plain}
     try:
-        found: dict[str, Any] = {
-            "first_answer_s": round(cold_s, 2),
-            "bytes": weight(address),
-            "stretches": [],
-        }
-        pause = asked.pause
-        while True:
-            told = asyncio.run(
-                stretch(
-                    address, lifts, users=asked.users, pause_s=pause, seconds=asked.seconds, seed=asked.seed
-                )
-            )
-            found["stretches"].append(told)
-            print(told, file=sys.stderr, flush=True)
-            if not asked.rate or told.get("p95_ms", 1e9) >= 1000 or pause < 0.05:
-                break
-            pause /= 2
-        print(json.dumps(found, indent=2))
+        print(f"first answer {first_s:.2f} s after the start (kernels compiled before)")
+        weigh(address)
+        print("visitors  answers  a second  median ms  95th ms  longest  errors  cores: desk   load")
+        slowest = measured(served, address, asked.users, asked.seconds, seed=asked.seed, **how)
+        count = asked.users
+        while asked.most and slowest <= MOST_S and count < MOST_VISITORS:
+            count = count * 3 // 2
+            lasts = min(asked.seconds, STRETCH_S)
+            slowest = measured(served, address, count, lasts, seed=asked.seed + count, **how)
     finally:
-        desk.terminate()
+        served.terminate()
+        served.wait()
+    return 0
 
 
 if __name__ == "__main__":
-    main()
+    raise SystemExit(main())
