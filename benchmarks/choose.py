@@ -15,6 +15,7 @@ brute force costs.
 from __future__ import annotations
 
 import argparse
+import gc
 import json
 import random
 import statistics
@@ -186,6 +187,8 @@ def main() -> int:
     args = parser.parse_args()
     for number in range(len(KINDS)):  # the compiled statics and the shop's tables, warm
         timed(*setting_of(number, args.seed + 1), in_bulk=False)
+    gc.collect()
+    gc.freeze()  # as the desk does once it has started: what stays for good is not looked through again
     rows = []
     for number in range(args.lifts):
         rows.append(timed(*setting_of(number, args.seed), in_bulk=number < args.brute))

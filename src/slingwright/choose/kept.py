@@ -62,6 +62,8 @@ class Kept:
         self._lines: dict[tuple[Make, Protection], PriceLine | Refusal] = {}
         self._prices: dict[Make, NDArray[np.int64]] = {}
         self._masses: dict[tuple[Make, Protection], NDArray[np.float64]] = {}
+        self._price_floors: dict[Make, tuple[float, float]] = {}
+        self._mass_floors: dict[Make, tuple[float, float]] = {}
         self._shelves: dict[tuple[str, Protection], Shelf | Refusal] = {}
         self._rated: dict[tuple[object, ...], dict[Make, MakeRated]] = {}
         self._stock_makes: dict[str, Make] = {}
@@ -158,11 +160,15 @@ class Kept:
 
     def price_floor(self, line: PriceLine, make: Make) -> tuple[float, float]:
         """A line below the price of a sling without protection: (a step's share, at no steps) [minor]."""
-        return _line_below(self.prices(line, make).astype(np.float64))
+        if make not in self._price_floors:
+            self._price_floors[make] = _line_below(self.prices(line, make).astype(np.float64))
+        return self._price_floors[make]
 
     def mass_floor(self, bare: PriceLine, make: Make) -> tuple[float, float]:
         """A line below the mass of a sling without protection: (a step's share, at no steps) [mg]."""
-        return _line_below(self.masses(bare, make) * 1e6)
+        if make not in self._mass_floors:
+            self._mass_floors[make] = _line_below(self.masses(bare, make) * 1e6)
+        return self._mass_floors[make]
 
     def shelf(self, stock: StockSling, protection: Protection) -> Shelf | Refusal:
         """One sling from the shelf with this protection."""

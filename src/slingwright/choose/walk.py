@@ -139,7 +139,9 @@ class Walk:
                 alive[ruling.graded].append(way.places)
         for graded, places in alive.items():
             if places:
-                here = np.isin(np.arange(len(many)), np.concatenate(places)) & (many > 0)
+                here = np.zeros(len(many), dtype=np.bool_)
+                here[np.concatenate(places)] = True
+                here &= many > 0
                 self._start(self.search.column(source, here, self.by, graded=graded))
 
     def _start(self, column: Column) -> None:
