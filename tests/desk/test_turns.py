@@ -46,9 +46,9 @@ def test_who_works_at_leisure_lets_the_pressing_through_and_goes_on() -> None:
     turns, order = Turns(at_once=1, most_waiting=9), list[str]()
     with turns.turn(AT_LEISURE):
         turns.give_way(AT_LEISURE)  # to nobody
-        other = started(lambda: _note(turns, FIRST, order, "pressing"))
+        other = started(lambda: _note(turns, LATER, order, "pressing"))
         waits(turns, 1)
-        turns.give_way(FIRST)  # as pressing as who waits
+        turns.give_way(LATER)  # as pressing as who waits
         assert order == []
         turns.give_way(AT_LEISURE)
         order.append("at leisure")
@@ -72,7 +72,7 @@ def test_what_is_given_up_takes_no_turn_and_leaves_none_behind() -> None:
 
     with turns.turn(LATER):
         other = started(pressing)
-        waits(turns, 1)
+        assert hold.wait(10)
         with pytest.raises(GivenUp):
             turns.give_way(LATER, given_up=hold.is_set)
     go.set()
@@ -98,3 +98,39 @@ def test_only_the_pressing_are_counted_and_sent_away() -> None:
         pass
     with turns.turn():
         pass
+
+
+def test_the_pressing_begin_beside_the_others_who_then_give_way() -> None:
+    turns, go, begun = Turns(at_once=1, most_waiting=9), threading.Event(), list[str]()
+
+    def pressing() -> None:
+        with turns.turn():
+            begun.append("pressing")
+            go.wait(10)
+
+    with turns.turn(LATER):
+        first = started(pressing)
+        for _ in range(500):
+            if begun:
+                break
+            time.sleep(0.01)
+        assert begun, "it waited for who does not look up"
+        second = started(pressing)
+        waits(turns, 1)  # of the pressing no more than cores
+        threading.Timer(0.1, go.set).start()
+        turns.give_way(LATER)
+        assert go.is_set()
+    first.join(10)
+    second.join(10)
+    assert (turns._free, turns._pressing_free) == (1, 1)
+
+
+def test_who_goes_on_with_less_makes_room_for_the_pressing() -> None:
+    turns, order = Turns(at_once=1, most_waiting=9), list[str]()
+    with turns.turn() as held:
+        turns.lower(held, LATER)
+        other = started(lambda: _note(turns, FIRST, order, "pressing"))
+        other.join(10)
+        assert order == ["pressing"]
+        turns.give_way(held.rank)
+    assert (turns._free, turns._pressing_free) == (1, 1)

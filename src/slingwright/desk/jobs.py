@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from slingwright.desk.turns import AT_LEISURE, FIRST, LATER, Busy, GivenUp, Turns
+from slingwright.desk.turns import AT_LEISURE, FIRST, LATER, Busy, GivenUp, Held, Turns
 from slingwright.errors import InputFault
 
 if TYPE_CHECKING:
@@ -120,9 +120,9 @@ class Job:
         """Do the work; what ends it is kept for who waits. `found` is given the whole, if none stopped it."""
         try:
             if self.whole is None:
-                with turns.turn(FIRST, given_up=self._unwanted):
+                with turns.turn(FIRST, given_up=self._unwanted) as held:
                     self._tell(stage="searching")
-                    self._search(request, turns, clock, found)
+                    self._search(request, turns, held, clock, found)
             if self.explained is None and not self.stopped and self._goes_on():
                 self._tell(stage="waiting")
                 with turns.turn(AT_LEISURE, given_up=self._unwanted):
@@ -148,6 +148,7 @@ class Job:
         self,
         request: ChooseRequest,
         turns: Turns,
+        held: Held,
         clock: Callable[[], float],
         found: Callable[[Chosen], None],
     ) -> None:
@@ -155,12 +156,13 @@ class Job:
 
         def first(chosen: Chosen) -> None:
             self._tell(stage="comparing", first=chosen)
+            turns.lower(held, LATER)
 
         def progress(solved: int) -> None:
             self.solved = solved
 
         def now() -> float:
-            time = self._time(turns, clock, FIRST if self.first is None else LATER)
+            time = self._time(turns, clock, held.rank)
             if not self.stopped:
                 return time
             if self.halted:  # the walk for the best has ended, with what it had
