@@ -96,7 +96,7 @@ def _too_large(page: Any) -> None:
     page.wait_for_url("**/lift")
 
 
-def _named(length: str) -> dict[str, Any]:
+def _named(weight: str) -> dict[str, Any]:
     """A lift that wants one sling, which does or does not do for it."""
     sling = {
         "form": "flat-eye",
@@ -104,14 +104,14 @@ def _named(length: str) -> dict[str, Any]:
         "class": 7,
         "plies": 2,
         "width": "3 in",
-        "length": length,
+        "length": "20 ft",
     }
-    load = {"weight": "4000 lb", "shape": "box", "length": "6 ft", "width": "4 ft", "height": "4 ft"}
+    load = {"weight": weight, "shape": "box", "length": "6 ft", "width": "4 ft", "height": "4 ft"}
     return {
         "title": "Gearbox",
         "load": load | {"centre_of_gravity": ["3 ft", "2 ft", "2 ft"]},
         "hook": {"headroom": "20 ft"},
-        "want": {"sling": sling | {"length": length}},
+        "want": {"sling": sling},
     }
 
 
@@ -119,8 +119,8 @@ _SLING = "/sling?rulebook=us&form=flat-eye&fibre=polyester&webbing_class=7&plies
 STATES = (
     State(name="lift-empty", path="/"),
     State(name="lift-answered", path="/example/chiller"),
-    State(name="lift-sling-named", path=f"/lift?l={pack_lift(_named('20 ft'))}"),
-    State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 ft'))}&lang=es"),
+    State(name="lift-sling-named", path=f"/lift?l={pack_lift(_named('4000 lb'))}"),
+    State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 000 lb'))}&lang=es"),
     State(name="lift-second-offer", path="/example/chiller", act=_second_offer),
     State(name="lift-several-hooks", path="/example/pontoon_two_hooks"),
     State(name="lift-round-load", path="/example/duct_section"),

@@ -7,10 +7,12 @@ import shutil
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -34,14 +36,17 @@ def served(*options: str) -> Iterator[str]:
     shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
     command = [sys.executable, "-m", "slingwright.cli.main", "desk", "--shop", str(shop), "--port", str(port)]
     command += options
-    with subprocess.Popen(command, cwd=ROOT, stderr=subprocess.PIPE, text=True) as server:
-        assert server.stderr is not None
-        lines = []
-        while not (lines and lines[-1].startswith("Ready: ")):
-            lines.append(server.stderr.readline())
-            assert lines[-1], "".join(lines)
+    # not a pipe: one that nobody reads stops the server when it is full
+    with (
+        TemporaryDirectory() as folder,
+        (Path(folder) / "stderr").open("w", encoding="utf-8") as said,
+        subprocess.Popen(command, cwd=ROOT, stderr=said, text=True) as server,
+    ):
+        while "Ready: " not in (told := told_by(said.name)):
+            assert server.poll() is None, told
+            time.sleep(0.05)
         address = f"http://127.0.0.1:{port}"
-        assert "127.0.0.1" in lines[-1]
+        assert "127.0.0.1" in told
         for _ in range(100):
             try:
                 urllib.request.urlopen(address, timeout=1).close()
@@ -50,6 +55,13 @@ def served(*options: str) -> Iterator[str]:
                 continue
         yield address
         server.terminate()
+        server.wait(timeout=60)
+        assert "Traceback" not in (told := told_by(said.name)), told[-6000:]
+
+
+def told_by(file: str) -> str:
+    """What the server has said so far; read apart from the place where it writes."""
+    return Path(file).read_text("utf-8")
 
 
 @pytest.fixture(scope="session")

@@ -113,3 +113,36 @@ def test_i_do_not_know_works_without_a_script(desk: str, browser: Browser) -> No
     assert page.locator("[id='load.weight']").input_value() == "unknown"
     assert page.locator(".stop-sign").is_visible()
     context.close()
+
+
+def test_on_a_telephone_the_field_in_hand_stays_where_it_is(desk: str, browser: Browser) -> None:
+    """The answer above the form becomes shorter, then longer again, while somebody types below it."""
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto(f"{desk}/example/chiller", timeout=PATIENCE_MS)
+    page.wait_for_load_state("networkidle")
+    field = page.locator("[id='load.weight']")
+    field.focus()
+    at = "document.getElementById('load.weight').getBoundingClientRect().top"
+    before, high = page.evaluate(at), page.evaluate("document.documentElement.scrollHeight")
+    field.press_sequentially(" ")
+    page.fill("[id='load.weight']", "10,300 lb")
+    expect(page.locator("#answer:not([data-before]) .block.lift")).to_contain_text("10,300 lb")
+    expect(page.locator(EXPLAINED)).to_be_attached()
+    assert page.evaluate("document.documentElement.scrollHeight") != high, "nothing above it has changed"
+    assert abs(page.evaluate(at) - before) < 3
+    page.close()
+
+
+def test_only_what_a_shape_has_is_asked_and_one_empty_pick_point(desk: str, page: Page) -> None:
+    page.goto(desk)
+    page.select_option("[id='load.shape']", "cylinder")
+    assert not page.locator("[id='load.width']").is_visible()
+    assert page.locator("[id='load.diameter']").is_visible()
+    page.select_option("[id='load.shape']", "box")
+    assert not page.locator("[id='load.diameter']").is_visible()
+    page.fill("[id='load.width']", "4 ft")
+    page.select_option("[id='load.shape']", "cylinder")
+    assert page.locator("[id='load.width']").is_visible(), "what is said is never hidden"
+    assert not page.locator("[id='load.pick_point.1.name']").is_visible()
+    page.fill("[id='load.pick_point.0.at.0']", "1 ft")
+    assert page.locator("[id='load.pick_point.1.name']").is_visible()

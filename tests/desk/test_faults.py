@@ -24,7 +24,8 @@ LOOK = Look()
         ),
         ("load.weight", 'write it like "4 lb"', "load.weight", "Weight", 'write it like "4 lb"'),
         ("load.pick_point[2].at[0]", "say it", "load.pick_point.2.at.0", "Pick points 3, Along", "say it"),
-        ("hook.width", "give --hook-width", "hook.width", "Width of its seat", ""),
+        ("load.pick_point[0].at", "all three", "load.pick_point.0.at.0", "Pick points 1", "all three"),
+        ("hook.width", "give --hook-width", "hook.width", "Width of the hook's seat", ""),
         ("nowhere", "give [nowhere]", "", "nowhere", "give [nowhere]"),
     ],
 )

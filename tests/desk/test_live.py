@@ -248,3 +248,11 @@ def test_links_that_are_broken_are_told_in_place(client: TestClient) -> None:
     assert broken.status_code == 200
     assert "the link is damaged" in broken.text
     assert "<html" not in broken.text
+
+
+def test_a_pick_point_that_is_only_begun_is_still_to_be_said(client: TestClient) -> None:
+    begun = {key: text for key, text in TYPED.items() if "pick_point" not in key}
+    begun |= {"load.pick_point.0.name": "A"}
+    answer = client.post("/lift/live", data=begun, headers=headers("cafecafe", 1))
+    assert answer.status_code == 200
+    assert '<a href="#load.pick_point.0.at.0">Pick points 1</a>' in answer.text

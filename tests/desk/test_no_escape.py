@@ -49,6 +49,7 @@ NAMES = (
     "three.js",
     "unknown",
     "the lift file",
+    *("Gearbox", "CE"),  # a lift's own title; a piece of a quote's number
 )  # of a citation: whose figure it is
 
 

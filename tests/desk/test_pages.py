@@ -164,7 +164,7 @@ def test_a_form_filled_from_a_lift_gives_that_lift_back(client: TestClient, shop
 
 def test_units_are_a_click_away_and_stay_in_the_link(client: TestClient, answered: str) -> None:
     page = client.get(f"{answered}&units=si").text
-    assert 'aria-current="true">Kilograms and metres' in page
+    assert 'aria-current="true">Kilograms, metres' in page
     assert " kg" in page
 
 

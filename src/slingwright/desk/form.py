@@ -42,6 +42,7 @@ class Field:
     unknown: bool = False  # "unknown" is an answer here
     ranged: bool = False  # so is "low to high"
     number: bool = False
+    needed: bool = False  # without it nothing can hang
     group: str
 
 
@@ -54,20 +55,24 @@ FIELDS = (
     *_fields(
         "load",
         ("title", {}),
-        ("load.weight", {"unknown": True, "ranged": True}),
+        ("load.weight", {"unknown": True, "ranged": True, "needed": True}),
         ("load.known_by", {"choices": ("scale", "plate", "drawing", "estimate")}),
-        ("load.shape", {"choices": _SHAPES}),
-        ("load.length", {}),
-        ("load.width", {}),
-        ("load.height", {}),
-        ("load.diameter", {}),
+        ("load.shape", {"choices": _SHAPES, "needed": True}),
+        ("load.length", {"needed": True}),
+        ("load.width", {"needed": True}),
+        ("load.height", {"needed": True}),
+        ("load.diameter", {"needed": True}),
         ("load.centre_of_gravity", {"unknown": True}),
         ("load.edge_radius", {"unknown": True}),
         ("load.surface_temperature", {}),
         ("load.surface", {"number": True}),
     ),
     *_fields(
-        "hook", ("hook.headroom", {}), ("hook.thickness", {}), ("hook.width", {}), ("hook.capacity", {})
+        "hook",
+        ("hook.headroom", {"needed": True}),
+        ("hook.thickness", {}),
+        ("hook.width", {}),
+        ("hook.capacity", {}),
     ),
     *_fields(
         "site",

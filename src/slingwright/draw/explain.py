@@ -23,6 +23,7 @@ from slingwright.draw.explain_parts import (
     rope,
     webbing,
 )
+from slingwright.draw.explain_shapes import draw_shapes, draw_sling_length
 from slingwright.draw.ink import FONT, INK, LABEL_MM, MUTED, PAPER, SLING, label, line, polygon
 from slingwright.draw.marks import centre_mark, dimension, pick_mark
 from slingwright.draw.svg import element, number, path_data, text_of
@@ -299,5 +300,7 @@ _DRAWINGS: Mapping[str, Callable[[Words], list[str]]] = {
     "choke-angle": _choke_angle,
     "level": _level,
     "hitches": _hitches,
+    "shape": draw_shapes,
+    "sling-length": draw_sling_length,
 }
 EXPLAINED = tuple(_DRAWINGS)

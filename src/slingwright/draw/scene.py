@@ -15,7 +15,7 @@ from slingwright.draw.solid import Solid, beam_solid, load_solid
 from slingwright.hang.result import BodyPose
 from slingwright.lift.model import Lift
 from slingwright.units import Units
-from slingwright.words import case_name, read_catalogue, show_load
+from slingwright.words import case_name, leg_name, read_catalogue, show_load
 from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["pose_sentence", "scene_document"]
@@ -98,7 +98,9 @@ def _leg(leg: LegLine, units: Units, language: str) -> dict[str, Any]:
         "lower_m": _point(leg.lower_m),
         "tension_n": leg.tension_n,
         "slack": leg.slack,
-        "label": read_catalogue(language).fill("view3d", key, name=leg.path, tension=tension),
+        "label": read_catalogue(language).fill(
+            "view3d", key, name=leg_name(leg.path, language=language), tension=tension
+        ),
     }
 
 

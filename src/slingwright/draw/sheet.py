@@ -8,16 +8,17 @@ from slingwright import __version__
 from slingwright.choose.offer import Case, Offer
 from slingwright.draw.grips import NEW_GRIP, Grip, grip_layer
 from slingwright.draw.ink import FONT, INK, PAPER
-from slingwright.draw.layout import Window, lay_out
+from slingwright.draw.layout import Layout, Window, lay_out
 from slingwright.draw.picture import LegLine, Picture, take_picture
 from slingwright.draw.strip import draw_strip
 from slingwright.draw.svg import element, number, text_of
 from slingwright.draw.touch import touch_layer
+from slingwright.draw.view import FRONT
 from slingwright.draw.views import draw_view
 from slingwright.draw.wording import Wording
 from slingwright.lift.model import Lift
 from slingwright.units import Rounding, Units
-from slingwright.words import arrangement_name, case_name, read_catalogue, show_load
+from slingwright.words import arrangement_name, case_name, leg_name, read_catalogue, show_load
 from slingwright.words.figures import show_angle, show_length
 
 __all__ = ["SHEET_WIDTH_MM", "draw_offer", "drawing_alt"]
@@ -83,12 +84,18 @@ def draw_offer(
     foot = strip.place((_FRAME_MM, _FRAME_MM + layout.height_mm), layout.one_to)
     parts = [_frame(high), *views, foot]
     if anchors is not None:
-        parts = [element("g", parts, aria_hidden="true")]
+        parts = [element("g", parts, aria_hidden="true", id="sheet-views", data_near=_near(layout))]
         for window in layout.windows:
             parts.append(touch_layer(window.view, picture.legs, anchors, wording))
             parts.append(_grips(window, picture, lift))
     alt = drawing_alt(lift, offer, case=case, language=language)
     return _document(parts, high, alt, layout.one_to, case, touchable=anchors is not None)
+
+
+def _near(layout: Layout) -> str:
+    """The rectangle of the view from the front, as a `viewBox` of its own."""
+    box = next(w.box for w in layout.windows if w.view.facing.name == FRONT.name)
+    return " ".join(number(x) for x in (box.x, box.y, box.width, box.height))
 
 
 def drawing_alt(lift: Lift, offer: Offer, *, case: str = "stiff", language: str = "en") -> str:
@@ -115,12 +122,13 @@ def _wording(units: Units, case: str, language: str) -> Wording:
 
     def leg(line: LegLine, full: bool) -> str:
         if line.slack:
-            return words.fill("drawing", "leg-slack", name=line.path)
+            return words.fill("drawing", "leg-slack", name=leg_name(line.path, language=language))
         if not full:
-            return line.path
+            return leg_name(line.path, language=language)
         tension = show_load(line.tension_n, units, language=language)
         angle = show_angle(line.angle_from_horizontal_deg, language=language)
-        return words.fill("drawing", "leg", name=line.path, tension=tension, angle=angle)
+        name = leg_name(line.path, language=language)
+        return words.fill("drawing", "leg", name=name, tension=tension, angle=angle)
 
     def lean(down_right_deg: float) -> str:
         if abs(down_right_deg) < _LEVEL_DEG:

@@ -16,6 +16,7 @@ from slingwright.papers.legs import checked_cells
 from slingwright.units import Rounding, Units
 from slingwright.words import (
     hitch_name,
+    leg_name,
     read_catalogue,
     show_load,
     spec_text,
@@ -78,12 +79,13 @@ def leg_figures(
             show_angle(hang.angle_from_vertical_deg, language=language),
         ]
         checked = checked_cells(sling, units, language)
+        blank_or_checked = [""] * len(checked) if path.sling in told else checked
         rows = [*zip(heads[1:], own, strict=True), *zip(checks, checked, strict=True)]
         legs.append(
             LegFigures(
-                name=hang.name,
+                name=leg_name(hang.name, language=language),
                 anchor=anchors[hang.name],
-                cells=[hang.name, *own, *([""] * len(checked) if path.sling in told else checked)],
+                cells=[leg_name(hang.name, language=language), *own, *blank_or_checked],
                 facts=[
                     (label["sling"], _sling_text(sling, units, language)),
                     *rows,
@@ -114,7 +116,7 @@ def _rule_text(offer: Offer, units: Units, language: str) -> str:
     return read_catalogue(language).fill(
         "leg-figures",
         "rule-all-short" if most_n > rule_n else "rule-all-covers",
-        leg=leg,
+        leg=leg_name(leg, language=language),
         rule=show_load(rule_n, units, rounding=Rounding.UP, language=language),
         truth=show_load(most_n, units, rounding=Rounding.UP, language=language),
         source=str(offer.rule_against_hang.citation),

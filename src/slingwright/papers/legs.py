@@ -10,6 +10,7 @@ from slingwright.words import (
     case_name,
     choke_text,
     hitch_name,
+    leg_name,
     place_text,
     places_text,
     protection_name,
@@ -50,7 +51,7 @@ def leg_rows(offer: Offer, units: Units, *, language: str = "en") -> Iterator[li
         first = path.sling not in told
         told.add(path.sling)
         yield [
-            hang.name,
+            leg_name(hang.name, language=language),
             slack if hang.slack else show_load(hang.tension_n, units, language=language),
             show_load(pulls[hang.name], units, language=language) if hang.name in pulls else "",
             show_angle(hang.angle_from_horizontal_deg, language=language),

@@ -33,10 +33,12 @@ __all__ = [
 SOURCE = "en"
 BESIDE = " [en] "  # between a sentence that nobody has reviewed and the English one
 
-# sections that hold nothing but cautions, refusals and stops, none with places to fill in
+# sections that hold cautions, refusals, stops and rules of use; what has places gets the same figures in both
 _BESIDE_SECTIONS = (
     "standing", "cautions", "cures", "rating-cautions", "rating-refusals", "hang-cautions",
     "cutting-cautions", "routing-cautions", "making-cautions", "adopting-cautions",
+    "learn-care", "learn-unknown", "learn-protections", "learn-hitches", "learn-forms", "learn-heat",
+    "learn-verdicts",
 )  # fmt: skip
 _BESIDE_WORDS = (
     ("hang-status", "capsizes"), ("hang-status", "unreachable"), ("hang-status", "yaw"),
@@ -44,6 +46,10 @@ _BESIDE_WORDS = (
     ("desk-sling", "refused-do"), ("desk-sling", "does"), ("desk-sling", "does-not"),
     ("desk-sling", "may-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
     ("desk-live", "halted"), ("learn", "tag-governs"), ("learn", "tag-gone"),
+    ("learn", "not-adopted"), ("learn", "two-checks"), ("learn", "choke-free"), ("learn", "choke-where"),
+    ("learn", "edge-sharp"), ("learn", "edge-unlisted"), ("learn", "heat-say"), ("learn", "chemicals-say"),
+    ("learn", "any-one-say"), ("learn", "no-judging"), ("learn-leads", "removal"), ("learn-leads", "care"),
+    ("learn-leads", "angles"), ("learn-leads", "edges"),
     ("sheet", "checks-note"), ("quote", "planning-because"), ("sheet-of-sling", "planning-because"),
     ("quote-assumed", "no-lift"), ("tag", "caution"),
     ("sheet-of-sling", "choke"), ("sheet-of-sling", "edge"), ("sheet-of-sling", "double-wrap"),

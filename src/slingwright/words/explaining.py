@@ -20,6 +20,7 @@ from slingwright.words.figures import (
     show_weight,
 )
 from slingwright.words.names import arrangement_name, spec_text
+from slingwright.words.offers import ready_text
 
 __all__ = ["change_text", "explain_blocks", "piece_text", "question_block", "standing_text", "supplies_text"]
 
@@ -100,8 +101,8 @@ def supplies_text(supplies: Supplies, units: Units, currency: str, *, language: 
         "supplies",
         stock_price=show_money(supplies.stock_price_minor, currency, language=language),
         made_price=show_money(supplies.made_price_minor, currency, language=language),
-        stock_days=str(supplies.stock_days),
-        made_days=str(supplies.made_days),
+        stock_days=ready_text(supplies.stock_days, language=language),
+        made_days=ready_text(supplies.made_days, language=language),
         stock_tilt=show_angle(supplies.stock_tilt_deg, rounding=Rounding.UP, language=language),
         made_tilt=show_angle(supplies.made_tilt_deg, rounding=Rounding.UP, language=language),
         stock_tension=show_load(supplies.stock_tension_n, units, rounding=Rounding.UP, language=language),

@@ -193,6 +193,13 @@ def subject_name(subject: str, units: Units, *, language: str = "en") -> str:
     return words.sections["groups"].get(subject) or material_name(subject, language=language)
 
 
+def leg_name(path: str, *, language: str = "en") -> str:
+    """A leg by its path's name; of the two legs of a basket the sling's, and which side it is."""
+    sling, _, side = path.rpartition(" ")
+    sides = read_catalogue(language).sections["leg-sides"]
+    return f"{sling} {sides[side]}" if sling and side in sides else path
+
+
 def material_name(code: str, *, language: str = "en") -> str:
     """A fibre or metal by its code; one that a shop names itself as it does."""
     words = read_catalogue(language)

@@ -61,7 +61,8 @@ def _told_of_lift(fault: Fault, look: Look) -> Told:
     if found := _PICK.fullmatch(at):
         name = f"{words.word('desk', 'picks')} {int(found[1]) + 1}"
         column = words.sections["desk-picks"].get(found[2] or "")
-        return _told(fault, at, f"{name}, {column}" if column else name, look)
+        place = f"{at}.0" if at.endswith(".at") else at  # three fields: it begins at the first
+        return _told(fault, place, f"{name}, {column}" if column else name, look)
     return _told(fault, at, fault.field, look)
 
 

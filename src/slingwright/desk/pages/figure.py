@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from slingwright.usecases.choose_sling import Chosen, draw_chosen
 
 __all__ = ["CASE_OF", "FigureView", "figure_of", "pose_of"]
 
+_NEAR = re.compile(r'data-near="([^"]+)"')
 CASE_OF = {"told": "stiff", "worst": "worst"}  # a link's word, and the solved case that is drawn
 
 
@@ -28,6 +30,7 @@ class FigureView:
     rule: str  # the rule's figure against the truth; "" where one sling carries all
     shown: int  # which offer
     units: str
+    near: str  # the part of the drawing that a telephone shows large: the view from the front
 
 
 def pose_of(said: str | None) -> str:
@@ -44,9 +47,11 @@ def figure_of(chosen: Chosen, *, offer: int, pose: str) -> FigureView | None:
     poses = tuple(name for name, case in CASE_OF.items() if drawn.case(case) is not None)
     pose = pose if pose in poses else "told"
     case = CASE_OF[pose]
+    drawing = draw_chosen(chosen, offer_index=shown, case=case, anchors=leg_anchors(drawn))
+    near = _NEAR.search(drawing)
     head, legs = leg_figures(drawn, units, case=case, language=language)
     return FigureView(
-        drawing=draw_chosen(chosen, offer_index=shown, case=case, anchors=leg_anchors(drawn)),
+        drawing=drawing,
         alt=drawing_alt(chosen.lift, drawn, case=case, language=language),
         sentence=pose_sentence(drawn, units=units, case=case, language=language),
         pose=pose,
@@ -56,4 +61,5 @@ def figure_of(chosen: Chosen, *, offer: int, pose: str) -> FigureView | None:
         rule=rule_text(drawn, units, language=language),
         shown=shown,
         units=str(units),
+        near=near[1] if near else "",
     )

@@ -45,6 +45,9 @@ _EXPLAINED_BY: Mapping[str, str] = {  # a field, and the small drawing that expl
     "want.least_angle": "angle",
     "plies": "ply",
     "width": "width",
+    "length": "sling-length",
+    "eye": "sling-length",
+    "load.shape": "shape",
     "hitch": "hitches",
     "choke": "choke-angle",
     "angle_from_horizontal": "angle",
@@ -70,7 +73,7 @@ def render(template: str, look: Look, **given: Any) -> str:
     ]
     return _ENVIRONMENT.get_template(template).render(
         say=said, both=_both, to=partial(_to, look), english=partial(english, look),
-        explained_by=_EXPLAINED_BY,
+        explained_by=_EXPLAINED_BY, shown_word=partial(_shown_word, look),
         topic_of_field=topic_of_field, topic_of_rule=topic_of_rule,
         language=look.language, look=look, tongues=tongues, scales=scale_links(look), **given,
     )  # fmt: skip
@@ -134,7 +137,7 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         base=typed.get("base", pack_lift(tables) if tables else ""),
         wanted_sling=wanted_of(tables or _base(typed), look, units),
         text=lift_text(tables, as_json=False) if tables else "", hand=_hand_over(bench, tables, look, shown),
-        faults=told, wanted=list(dict.fromkeys(_first_field(one.field) for one in unsaid)),
+        faults=told, wanted=_wanted(unsaid, look),
         wrong={one.id for one in told},
     )  # fmt: skip
 
@@ -172,6 +175,12 @@ def _hand_over(bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown
     return _Hand(shop=to[0], contact=to[1], mail=mail)
 
 
+def _wanted(unsaid: Sequence[Fault], look: Look) -> dict[str, str]:
+    """The fields that are still to be said: each one's element and its name."""
+    fields = (replace(one, field=_first_field(one.field) or one.field) for one in unsaid)
+    return {told.id: told.name for told in told_of_lift(fields, look) if told.id}
+
+
 def _is_unsaid(path: str, typed: Mapping[str, str]) -> bool:
     """Whether a fault is that nothing was said where something must be, so that nobody typed it wrong."""
     mine = [text for name, text in typed.items() if name == path or name.startswith(f"{path}.")]
@@ -201,6 +210,13 @@ def _both(text: str) -> str:
     if not english:
         return text  # escaped by the template
     return Markup('{} <span class="beside" lang="en">{}</span>').format(own, english)
+
+
+def _shown_word(look: Look, name: str) -> Markup:
+    """A small drawing in the page itself, where it has the page's face; an image has the machine's."""
+    from slingwright.draw import explain_drawing
+
+    return Markup(explain_drawing(name, look.language))
 
 
 def _to(look: Look, address: str, **changed: str) -> str:

@@ -15,6 +15,7 @@ from slingwright.usecases.rate_sling import RateAnswer, RateRequest, rate_sling
 from slingwright.words import Block, fibre_name, form_name, hitch_name, rulebook_name, spec_text
 from slingwright.words.quoting import quote_blocks, unquoted_blocks
 from slingwright.words.rating import rating_blocks
+from slingwright.words.rating_chart import Chart, rating_chart
 
 if TYPE_CHECKING:
     from slingwright.usecases.quote import Quoted
@@ -61,6 +62,8 @@ class SlingView:
     price: tuple[Block, ...] = ()  # a quote, or why there is none; () where no length is said
     quoted: bool = False
     drawing: str = ""
+    chart: Chart | None = None  # the same sling in every hitch
+    units: str = ""
     faults: tuple[Fault, ...] = ()
 
 
@@ -107,17 +110,19 @@ def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> S
     except InputFault as fault:
         return SlingView(faults=fault.faults)
     book = answer.rulebook
+    units = Units(look.units or bench.settings.units or ("us" if book.id == "us" else "si"))
     blocks = rating_blocks(
         answer.spec,
         answer.use,
         answer.outcome,
         rulebook=rulebook_name(book.id, book.profile, language=look.language),
-        units=Units(look.units or bench.settings.units or ("us" if book.id == "us" else "si")),
+        units=units,
         part_limit_n=answer.part_limit_n,
         table=answer.table,
         language=look.language,
     )
-    view = SlingView(blocks=tuple(blocks), refused=answer.refused)
+    chart = rating_chart(answer.table, language=look.language)
+    view = SlingView(blocks=tuple(blocks), refused=answer.refused, chart=chart, units=str(units))
     if answer.refused or not said.get("length", "").strip():
         return view
     try:

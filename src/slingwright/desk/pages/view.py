@@ -42,6 +42,9 @@ class AnswerView:
     kinds: tuple[int, ...]  # of each offer: how many different slings it has
     sheets: tuple[tuple[int, ...], ...]  # of each offer: which of them, from 1, have a data sheet
     in_short: str  # the best offer, or the stop, in a line
+    headline: str  # the offer that is drawn, in a line; "" for a stop
+    cautioned: int  # how many cautions it has of its own
+    units: str
     shown: int  # which offer the figure shows
 
 
@@ -64,11 +67,14 @@ def view_of(
         told = replace(explained, supplies=None)  # told beside the offers
         more = explain_blocks(told, units, chosen.setting.book.currency, language=language)
     asks = asked_next(chosen, tables, look)
+    shown = max(0, min(offer, len(answer.offers) - 1))
+    offers = tuple(b for b in blocks if b.kind == "offer")
+    drawn = offers[shown] if offers else None
     return AnswerView(
         stop=chosen.is_stop,
         # what stops a lift is read before how it was taken
         before=tuple(b for kind in ("stop", "lift") for b in blocks if b.kind == kind),
-        offers=tuple(b for b in blocks if b.kind == "offer"),
+        offers=offers,
         after=tuple(b for b in blocks if b.kind not in (*_BEFORE, *_AFTER)),
         question=asks,
         no_question="" if asks else " ".join(r.text for b in more if b.kind == "question" for r in b.rows),
@@ -84,7 +90,10 @@ def view_of(
         kinds=tuple(len(_kinds(one)) for one in answer.offers),
         sheets=tuple(sheets_of(one, chosen.setting.shop) for one in answer.offers),
         in_short=_in_short(chosen),
-        shown=max(0, min(offer, len(answer.offers) - 1)),
+        headline=offer_headline(answer.offers[shown], units, language=language) if answer.offers else "",
+        cautioned=sum(row.mark == "caution" for row in drawn.rows) if drawn else 0,
+        units=str(units),
+        shown=shown,
     )
 
 

@@ -71,6 +71,29 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   if (sent < turn) event.detail.shouldSwap = false; // something newer has been asked since
 });
 
+// -- the field in hand stays where it is ----------------------------------------------------------------------
+
+/**
+ * On a narrow page the answer stands above the form, and grows and shrinks while somebody types below it. Told
+ * after the page is laid out and before it is painted, so that nothing is seen to move.
+ */
+let formAt = 0;
+const narrow = matchMedia("(max-width: 68rem)");
+const above = new ResizeObserver(() => {
+  const form = document.querySelector("form.lift[hx-post]");
+  if (!form) return;
+  const now = form.getBoundingClientRect().top + scrollY;
+  const moved = now - formAt;
+  formAt = now;
+  if (moved && narrow.matches && form.contains(document.activeElement)) scrollBy({ top: moved, behavior: "instant" });
+});
+
+function watch() {
+  above.disconnect();
+  for (const one of document.querySelectorAll("#faults, .shown")) above.observe(one);
+}
+watch();
+
 document.addEventListener("htmx:afterSwap", (event) => {
   const target = event.detail.target;
   const link = target.querySelector?.("[data-link]")?.dataset.link;
@@ -100,7 +123,9 @@ function forget(...instead) {
 }
 
 document.addEventListener("htmx:afterSettle", (event) => {
-  if (event.detail.elt.id === "lift") document.querySelector("#lift h1")?.focus({ preventScroll: true });
+  if (event.detail.elt.id !== "lift") return;
+  document.querySelector("#lift h1")?.focus({ preventScroll: true });
+  watch();
 });
 
 for (const trouble of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
