@@ -80,10 +80,11 @@ def test_each_page_leads_to_itself_in_the_other_language(client: TestClient) -> 
 
 def test_a_document_has_the_same_keys_codes_and_figures_in_every_language(client: TestClient) -> None:
     """Only what is said in sentences differs."""
-    asked = ("/api/v1/rate", {**SLING, "table": "true"})
+    asked = ("/api/v1/rate", {**SLING, "webbing_class": "7", "rulebook": "us", "table": "true"})
     english, spanish = (
         client.get(asked[0], params={**asked[1], "language": one}).json() for one in LANGUAGES
     )
+    assert english["answer"] == "rated"
     assert _without_sentences(english) == _without_sentences(spanish)
     lift = (EXAMPLES / "chiller.toml").read_bytes()
     kind = {"Content-Type": "application/toml"}
@@ -141,3 +142,31 @@ def test_a_rated_sling_is_shown_in_either_unit_by_a_click(client: TestClient) ->
     assert "lang=es" in links[0]
     assert "units=us" not in links[0]
     assert "51 mm de ancho" in client.get(links[0]).text
+
+
+@pytest.mark.parametrize(
+    ("path", "content", "problem"),
+    [
+        ("/api/v1/choose?language=es", b"no = [", "no es TOML: "),
+        (
+            "/api/v1/choose?language=es",
+            b"[load]\nweight = '4 elephants'\n",
+            "«elephants» no es una unidad conocida",
+        ),
+        ("/api/v1/choose", b"[load]\nweight = '4 yaks'\n", '"yaks" is not a unit known here'),
+        ("/api/v1/choose?language=es", b"nothing = 1\n", "no es una clave del archivo"),
+    ],
+)
+def test_a_problem_document_speaks_the_language_asked_for(
+    client: TestClient, path: str, content: bytes, problem: str
+) -> None:
+    answer = client.post(path, content=content, headers={"content-type": "application/toml"})
+    assert answer.status_code == 422
+    told = answer.json()
+    assert problem in " ".join(fault["problem"] for fault in told["faults"])
+    spanish = "language=es" in path
+    assert answer.headers["content-language"] == ("es" if spanish else "en")
+    assert told["title"] == ("Lo que se envía tiene faltas" if spanish else "The input is at fault")
+    assert all(
+        "load" in fault["field"] or fault["field"] in ("", "hook", "nothing") for fault in told["faults"]
+    )

@@ -25,6 +25,7 @@ _HEADERS = {
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
     "Cache-Control": "no-store",
 }
+_UNCHANGING = ("/static/", "/fonts/")  # nothing of a visitor: not fetched again for every page
 _Next = Callable[[Request], Awaitable[Response]]
 
 
@@ -51,6 +52,8 @@ def guard(
     async def stand_before(request: Request, call_next: _Next) -> Response:
         refused = _refused(request, token, hosts)
         response = refused if refused is not None else await call_next(request)
+        if request.url.path.startswith(_UNCHANGING) and response.status_code == 200:
+            response.headers["Cache-Control"] = "private, max-age=600"
         for name, value in headers.items():
             response.headers.setdefault(name, value)
         return response

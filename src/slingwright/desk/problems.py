@@ -14,6 +14,9 @@ from starlette.exceptions import HTTPException
 from slingwright.desk.bench import Busy
 from slingwright.desk.pages.trouble import for_people, trouble_page
 from slingwright.errors import Fault, InputFault
+from slingwright.words import languages
+from slingwright.words.catalogue import SOURCE
+from slingwright.words.faults import fault_text
 
 __all__ = ["answer_problems", "busy", "problem", "problem_for", "problem_of", "refusal"]
 
@@ -29,9 +32,26 @@ class _Problem(JSONResponse):
         return json.dumps(content, allow_nan=False).encode("ascii")
 
 
-def problem_of(fault: InputFault) -> dict[str, Any]:
-    """The problem document of a fault."""
-    return _document(422, "The input is at fault", fault.problem, fault.faults)
+def problem_of(fault: InputFault, language: str = SOURCE) -> dict[str, Any]:
+    """The problem document of a fault; what has no words in the language stays English."""
+    document = _document(422, "The input is at fault", fault.problem, fault.faults)
+    return {key: _said(value, language) for key, value in document.items()}
+
+
+def _said(value: Any, language: str) -> Any:
+    """Every sentence of a problem document in a language; its fields and numbers stay."""
+    if isinstance(value, str):
+        return fault_text(value, language=language) or value
+    if isinstance(value, list):
+        return [{k: v if k == "field" else _said(v, language) for k, v in one.items()} for one in value]
+    return value
+
+
+def _language(request: Request) -> str:
+    """As the rest of the API: what the address asks for, else the desk's own."""
+    asked: str = request.query_params.get("language", "")
+    own: str = request.app.state.bench.settings.language
+    return asked if asked in languages() else own
 
 
 def problem(status: int, title: str, detail: str) -> JSONResponse:
@@ -41,7 +61,11 @@ def problem(status: int, title: str, detail: str) -> JSONResponse:
 
 def problem_for(request: Request, status: int, title: str, detail: str) -> Response:
     """A problem that is nobody's field: a page where a browser asks for one, else the document."""
-    return trouble_page(request, status) if for_people(request) else problem(status, title, detail)
+    if for_people(request):
+        return trouble_page(request, status)
+    language = _language(request)
+    told = {key: _said(value, language) for key, value in _document(status, title, detail).items()}
+    return _Problem(told, status_code=status, headers={"Content-Language": language})
 
 
 def refusal(detail: str) -> JSONResponse:
@@ -68,7 +92,8 @@ def _document(status: int, title: str, detail: str, faults: Iterable[Fault] = ()
 
 async def _input_fault(request: Request, fault: Exception) -> JSONResponse:
     assert isinstance(fault, InputFault)
-    return _Problem(problem_of(fault), status_code=422)
+    language = _language(request)
+    return _Problem(problem_of(fault, language), status_code=422, headers={"Content-Language": language})
 
 
 async def _unfit_parameters(request: Request, fault: Exception) -> JSONResponse:
