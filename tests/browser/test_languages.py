@@ -26,7 +26,7 @@ def test_a_lift_changed_in_place_is_taken_into_the_other_language(desk: str, pag
     assert page.locator("html").get_attribute("lang") == "es"
     assert page.locator("[id='load.weight']").input_value() == "9000 lb"
     assert page.locator(".beside[lang=en]").count() > 5, "cautions carry the English beside them"
-    page.get_by_role("link", name="Kilogramos y metros").click()
+    page.get_by_role("link", name="Kilogramos, metros").click()
     expect(page.get_by_text("kg").first).to_be_visible()
     assert "lang=es" in page.url
 

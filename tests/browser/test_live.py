@@ -146,3 +146,15 @@ def test_only_what_a_shape_has_is_asked_and_one_empty_pick_point(desk: str, page
     assert not page.locator("[id='load.pick_point.1.name']").is_visible()
     page.fill("[id='load.pick_point.0.at.0']", "1 ft")
     assert page.locator("[id='load.pick_point.1.name']").is_visible()
+
+
+def test_on_a_telephone_what_is_still_to_be_said_stands_in_sight(desk: str, browser: Browser) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.goto(desk, timeout=PATIENCE_MS)
+    page.fill("[id='load.weight']", "4000 lb")
+    told = page.locator("#told")
+    expect(told).to_contain_text("Shape")
+    expect(told).to_be_in_viewport()
+    told.click()
+    assert page.evaluate("document.activeElement.id") == "load.shape"
+    page.close()

@@ -280,5 +280,5 @@ async def _faulty(
 ) -> Response:
     """What has to be put right, beside the last answer, which stays."""
     shown = Shown(faults=fault.faults, typed=typed, pressed=pressed)
-    html = await run_in_threadpool(lift_part, "faulty.html", bench, {}, look, shown)
+    html = await run_in_threadpool(lift_part, "missing.html", bench, {}, look, shown)
     return HTMLResponse(html, headers=_beside("#faults"))
