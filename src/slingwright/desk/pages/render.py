@@ -178,7 +178,10 @@ def _hand_over(bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown
 def _wanted(unsaid: Sequence[Fault], look: Look) -> dict[str, str]:
     """The fields that are still to be said: each one's element and its name."""
     fields = (replace(one, field=_first_field(one.field) or one.field) for one in unsaid)
-    return {told.id: told.name for told in told_of_lift(fields, look) if told.id}
+    order = [one.path for one in FIELDS]
+    told = [one for one in told_of_lift(fields, look) if one.id]
+    told.sort(key=lambda one: order.index(one.id) if one.id in order else len(order))
+    return {one.id: one.name for one in told}
 
 
 def _is_unsaid(path: str, typed: Mapping[str, str]) -> bool:

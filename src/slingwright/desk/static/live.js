@@ -79,10 +79,11 @@ document.addEventListener("htmx:beforeSwap", (event) => {
  */
 let formAt = 0;
 const narrow = matchMedia("(max-width: 68rem)");
+const place = (form) => form.getBoundingClientRect().top + scrollY;
 const above = new ResizeObserver(() => {
   const form = document.querySelector("form.lift[hx-post]");
   if (!form) return;
-  const now = form.getBoundingClientRect().top + scrollY;
+  const now = place(form);
   const moved = now - formAt;
   formAt = now;
   if (moved && narrow.matches && form.contains(document.activeElement)) scrollBy({ top: moved, behavior: "instant" });
@@ -90,6 +91,8 @@ const above = new ResizeObserver(() => {
 
 function watch() {
   above.disconnect();
+  const form = document.querySelector("form.lift[hx-post]");
+  if (form) formAt = place(form);
   for (const one of document.querySelectorAll("#faults, .shown")) above.observe(one);
 }
 watch();
@@ -162,6 +165,17 @@ function mark() {
     field.parentElement.append(note);
   }
 }
+
+/** A link to a field goes into it; without a script it only leads there. */
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("#faults a[href^='#'], a.told");
+  const field = link && document.getElementById(link.hash.slice(1));
+  if (field?.matches("input, select")) {
+    event.preventDefault();
+    field.focus({ preventScroll: true });
+    field.scrollIntoView({ block: "center", behavior: "instant" });
+  }
+});
 
 // -- the link stays the lift --------------------------------------------------------------------------------
 
