@@ -69,7 +69,7 @@ def view_of(
     asks = asked_next(chosen, tables, look)
     shown = max(0, min(offer, len(answer.offers) - 1))
     offers = tuple(b for b in blocks if b.kind == "offer")
-    drawn = offers[shown] if offers else None
+    rows = offers[shown].rows if offers else ()
     return AnswerView(
         stop=chosen.is_stop,
         # what stops a lift is read before how it was taken
@@ -91,7 +91,7 @@ def view_of(
         sheets=tuple(sheets_of(one, chosen.setting.shop) for one in answer.offers),
         in_short=_in_short(chosen),
         headline=offer_headline(answer.offers[shown], units, language=language) if answer.offers else "",
-        cautioned=sum(row.mark == "caution" for row in drawn.rows) if drawn else 0,
+        cautioned=sum(row.mark == "caution" for row in rows),
         units=str(units),
         shown=shown,
     )
