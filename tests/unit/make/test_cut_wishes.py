@@ -7,6 +7,7 @@ import json
 import random
 import time
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -15,10 +16,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slingwright.make.cutting import cut_answer, parse_cut
+from slingwright.make.cutting.model import build_model
 from slingwright.make.cutting.plan import CutPlan, MountedRoll, Tidiness
 from slingwright.make.cutting.problem import CutProblem, Piece, Practice, Stock
 from slingwright.make.cutting.solve import solve_cut
 from slingwright.make.cutting.tidy import in_sequence, tidiness
+from slingwright.make.cutting.wishes import _Tries
 from tests.judge.cut_plan import recount
 
 Document = dict[str, Any]
@@ -202,3 +205,86 @@ def test_of_many_rolls_the_urgent_come_first() -> None:
     problem = CutProblem(stock=(Stock(length_mm=1_000, count=20),), pieces=pieces)
     rolls = tuple(MountedRoll(stock_index=0, times=1, pieces=((o, 1),), leftover_mm=100) for o in range(20))
     assert in_sequence(problem, rolls) == rolls[::-1]
+
+
+def tries(problem: CutProblem, feasible: Callable[[list[str]], bool]) -> tuple[_Tries, list[str]]:
+    """The second stage's tries with a judge in place of the planner, and the log of what it is asked."""
+    some = _Tries(problem, build_model(problem), 0, 0, lambda: 1.0)
+    asked: list[str] = []
+
+    def together(orders: list[str]) -> bool:
+        some.left -= 1
+        asked.append("".join(orders))
+        return feasible(orders)
+
+    some._together = together  # type: ignore[method-assign]
+    return some, asked
+
+
+def order(name: str, length_mm: int, quantity: int = 2, uncut_cost_mm: int | None = None) -> Piece:
+    return Piece(length_mm=length_mm, quantity=quantity, order=name, due="", uncut_cost_mm=uncut_cost_mm)
+
+
+def test_orders_that_one_roll_can_hold_are_tried_shortest_first() -> None:
+    """Room of a roll: its length less the trim and one kerf more, for its last cut may be its end."""
+    pieces = (
+        order("just", 4_970),  # two of them and one kerf between: 9,950, and a trim of 50
+        order("over", 4_971),
+        order("short", 700),
+        order("alone", 800, quantity=1),
+        order("waits", 900, uncut_cost_mm=5),
+        order("", 300),
+        order("lines", 600, quantity=1),
+        order("lines", 650, quantity=1),
+    )
+    stock = (
+        Stock(length_mm=10_000, count=9, full=True),
+        Stock(length_mm=20_000, count=0),
+        Stock(length_mm=5_000, count=1),
+    )
+    problem = CutProblem(stock=stock, pieces=pieces, practice=replace(PRACTICE, kerf_mm=10))
+    assert tries(problem, lambda _: True)[0].orders == ["lines", "short", "just"]
+
+
+@pytest.mark.parametrize(
+    ("together", "asked"),
+    [
+        ("ABCD", ["ABCD"]),
+        ("ABD", ["ABCD", "AB", "ABC", "ABD"]),
+        ("A", ["ABCD", "AB", "A", "AC", "AD"]),
+        ("BCD", ["ABCD", "AB", "A", "B", "BC", "BCD"]),
+        ("", ["ABCD", "AB", "A", "B", "C", "D"]),
+    ],
+)
+def test_all_orders_then_half_then_one_more_at_a_time(together: str, asked: list[str]) -> None:
+    pieces = tuple(order(name, 700 + 10 * at) for at, name in enumerate("ABCD"))
+    problem = CutProblem(stock=(Stock(length_mm=10_000, count=9),), pieces=pieces, practice=PRACTICE)
+    some, log = tries(problem, lambda orders: set(orders) <= set(together))
+    some.run()
+    assert log == asked
+
+
+def test_no_more_tries_than_are_counted() -> None:
+    pieces = tuple(order(f"{at:02}", 700 + 10 * at) for at in range(40))
+    problem = CutProblem(stock=(Stock(length_mm=10_000, count=90),), pieces=pieces, practice=PRACTICE)
+    some, log = tries(problem, lambda _: False)
+    some.run()
+    assert (len(log), some.left) == (10, 0)
+
+
+def test_out_of_time_no_try_is_begun() -> None:
+    problem = day(1, permille=2)
+    some = _Tries(problem, build_model(problem), 0, 0, lambda: 0.0)
+    assert some.run() == []
+    assert some.left == 0
+
+
+def test_a_try_tells_whether_there_is_such_a_plan() -> None:
+    problem = day(1, permille=2)
+    cost = solve(replace(problem, wish_permille=None)).least_cost
+    assert cost is not None
+    model = build_model(problem)
+    assert _Tries(problem, model, 2 * cost, 0, lambda: 9.0)._together(["A1", "A2"]) is True
+    none = _Tries(problem, model, cost - 1, 0, lambda: 9.0)
+    assert none._together(["A1", "A2"]) is False
+    assert (none.left, none.found) == (9, [])
