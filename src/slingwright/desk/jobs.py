@@ -157,6 +157,7 @@ class Job:
         def first(chosen: Chosen) -> None:
             self._tell(stage="comparing", first=chosen)
             turns.lower(held, LATER)
+            now()  # it may be long until the search asks for the time again
 
         def progress(solved: int) -> None:
             self.solved = solved
