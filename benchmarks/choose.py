@@ -1,15 +1,15 @@
 """How fast the best answer with its proof is found, on random lifts over the whole demo shop.
 
-    python benchmarks/choose.py                      40 lifts
-    python benchmarks/choose.py --lifts 500          what the goal speaks of; about two minutes
-    python benchmarks/choose.py --brute 5            and for five of them all hang problems in bulk
+    python benchmarks/choose.py                                   40 lifts
+    python benchmarks/choose.py --lifts 500 --state lifts.jsonl   what the goal speaks of; can be gone on with
+    python benchmarks/choose.py --brute 20                        and of twenty everything hung in bulk
+    python benchmarks/choose.py --whole 20                        and all measures, why not, what changes it
+    python benchmarks/choose.py --growth growth.svg               cost against the size of the space, a plot
 
 A time is the processor's (all threads) from the lift to the proved best by price: the space counted, the
 walk, every case of the best; not the wall clock's, which on a busy machine tells of the others. Between
-lifts are kept the compiled statics and what the shop's prices and the rulebook say of each make. "In bulk"
-is every hang problem of the space at both stretch ends and the corners that the sieve needs, solved by the
-same compiled solver, a stiffness at a time; the spread of the samples is not in it, so it is less than
-brute force costs.
+lifts are kept the compiled statics and what the shop's prices and the rulebook say of each make. What "in
+bulk" is stands in `in_bulk.py`; its times and the search's are of the same lifts in the same run.
 """
 
 from __future__ import annotations
@@ -25,13 +25,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from slingwright.choose.answer import lift_stops
-from slingwright.choose.known import Question
-from slingwright.choose.search import Search
+from benchmarks.growth import grow
+from benchmarks.in_bulk import hang_all
+
+from slingwright.choose.again import Again
+from slingwright.choose.answer import answer_lift, lift_stops
+from slingwright.choose.change import changes
+from slingwright.choose.search import Found, Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.rulebook import load_rulebook
 from tests.lifts import read_document
@@ -108,12 +110,50 @@ def round_load(rng: random.Random, shape: str) -> Doc:
     }
 
 
+def under_beam(rng: random.Random) -> Doc:
+    """A load on two lugs under a spreader beam, lugs for a straight pull; one in seven has no room."""
+    doc = picked(rng, 2)
+    span = (float(doc["load"]["length"].split()[0])) * 0.8
+    weight = float(doc["load"]["weight"].split()[0])
+    doc["beam"] = [
+        {
+            "name": "spreader",
+            "span": f"{span} in",
+            "weight": f"{0.05 * weight} lb",
+            "rated": f"{1.3 * weight} lb",
+            "least_top_angle": "45 deg",
+            "depth": "8 in",
+        }
+    ]
+    for pick in doc["load"]["pick_point"]:
+        pick["rated_at"] = "vertical only"
+    high = float(doc["load"]["height"].split()[0])
+    if rng.random() > 0.14:
+        doc["hook"]["headroom"] = f"{high + span + rng.uniform(60, 200)} in"
+    return doc
+
+
+def two_hooks(rng: random.Random) -> Doc:
+    """A load on two lugs, a hook straight above each, or up to three degrees off."""
+    doc = picked(rng, 2)
+    hook = doc.pop("hook")
+    high = float(doc["load"]["height"].split()[0])
+    room = f"{high + rng.uniform(48, 200) * (0.2 if rng.random() > 0.9 else 1)} in"
+    doc["hook"] = [
+        hook | {"at": [f"{float(x.split()[0]) + rng.uniform(-1.5, 1.5)} in", y], "headroom": room}
+        for x, y, _ in (pick["at"] for pick in doc["load"]["pick_point"])
+    ]
+    return doc
+
+
 KINDS: dict[str, Callable[[random.Random], Doc]] = {
     "bridle-2": lambda rng: picked(rng, 2),
     "bridle-3": lambda rng: picked(rng, 3),
     "bridle-4": lambda rng: picked(rng, 4),
     "box": lambda rng: round_load(rng, "box"),
     "pipe": lambda rng: round_load(rng, "cylinder"),
+    "beam": under_beam,
+    "two-hooks": two_hooks,
 }
 
 
@@ -130,32 +170,46 @@ def setting_of(number: int, seed: int) -> tuple[str, Setting]:
     )
 
 
-def timed(kind: str, setting: Setting, *, in_bulk: bool) -> dict[str, Any]:
-    """Search one lift; and, if wished, hang all its problems in bulk."""
+def timed(number: int, seed: int, *, in_bulk: bool, whole: bool) -> dict[str, Any]:
+    """Search one lift; and, if wished, hang all its problems in bulk, or answer and explain it whole."""
+    kind, setting = setting_of(number, seed)
     began = time.process_time()
     stopped = lift_stops(setting) is not None
     search = Search(setting)
     found = None if stopped else search.walk("price")
     seconds = time.process_time() - began
-    bulk = None
-    if in_bulk and found is not None:
-        fresh = Search(setting)
-        groups = fresh.space.groups
-        began = time.process_time()
-        for group in groups:
-            rows, places = np.nonzero(group.rows.fits)
-            for strong in group.makes:
-                fresh.ask([Question(group, group.rows, strong, rows, places)])
-        bulk = time.process_time() - began
-    return {
+    row = {
+        "number": number,
         "kind": kind,
         "seconds": seconds,
         "candidates": search.space.candidates,
         "hang_problems": search.space.hang_problems,
         "solved": search.solved,
         "answer": None if found is None or found.answer is None else found.answer.candidate.text,
-        "bulk_seconds": bulk,
     }
+    if in_bulk and found is not None:
+        hung = hang_all(setting)
+        row |= {
+            "bulk_problems": hung.problems,
+            "bulk_hangs": hung.hangs,
+            "bulk_seconds": hung.seconds,
+            "bulk_told_seconds": hung.told_seconds,
+        }
+    if whole and found is not None:
+        row["whole_seconds"] = _whole(setting)
+    return row
+
+
+def _whole(setting: Setting) -> float:
+    """All measures, why not and the best from stock; then what would change the answer."""
+    walked: list[tuple[Search, Found]] = []
+    began = time.process_time()
+    answer_lift(setting, clock=time.monotonic, walked=lambda search, main: walked.append((search, main)))
+    again = Again(setting)
+    again.remember(*walked[0])
+    for _ in changes(again):
+        pass
+    return time.process_time() - began
 
 
 def quantile(values: list[float], share: float) -> float:
@@ -168,12 +222,49 @@ def told(rows: list[dict[str, Any]], name: str) -> str:
     seconds = [row["seconds"] for row in rows]
     return (
         f"| {name} | {len(rows)} | {sum(r['answer'] is None for r in rows)} "
-        f"| {statistics.median(r['candidates'] for r in rows):,.0f} "
+        f"| {min(r['candidates'] for r in rows):,} | {statistics.median(r['candidates'] for r in rows):,.0f} "
+        f"| {min(r['hang_problems'] for r in rows):,} "
         f"| {statistics.median(r['hang_problems'] for r in rows):,.0f} "
         f"| {statistics.median(r['solved'] for r in rows):,.0f} "
         f"| {1000 * statistics.median(seconds):,.0f} | {1000 * quantile(seconds, 0.95):,.0f} "
         f"| {1000 * max(seconds):,.0f} |"
     )
+
+
+def report(rows: list[dict[str, Any]]) -> None:
+    """Print the tables."""
+    print(
+        "| lifts | count | no answer | candidates, least | median | hang problems, least | median "
+        "| solved | median ms | 95th ms | worst ms |"
+    )
+    print("|---|---|---|---|---|---|---|---|---|---|---|")
+    for kind in KINDS:
+        mine = [row for row in rows if row["kind"] == kind]
+        if mine:
+            print(told(mine, kind))
+    print(told(rows, "all"))
+    both = [row for row in rows if row.get("bulk_problems")]
+    if both:
+        print("\n| lift | hung in bulk | hangs | all cases s | told s | the search s | times | times told |")
+        print("|---|---|---|---|---|---|---|---|")
+    for row in both:
+        bulk, once = row["bulk_seconds"], row["bulk_told_seconds"]
+        print(
+            f"| {row['number']} {row['kind']} | {row['bulk_problems']:,} | {row['bulk_hangs']:,} "
+            f"| {bulk:.2f} | {once:.2f} | {row['seconds']:.3f} "
+            f"| {bulk / row['seconds']:.1f} | {once / row['seconds']:.1f} |"
+        )
+    if both:
+        sums = [sum(r[key] for r in both) for key in ("bulk_seconds", "bulk_told_seconds", "seconds")]
+        times = statistics.median(r["bulk_seconds"] / r["seconds"] for r in both)
+        print(f"all {len(both)}: {sums[0] / sums[2]:.1f} times (told alone {sums[1] / sums[2]:.1f}); "
+              f"median of the lifts {times:.1f}")  # fmt: skip
+    wholes = [row["whole_seconds"] for row in rows if "whole_seconds" in row]
+    if wholes:
+        print(
+            f"all measures, why not and what would change it, {len(wholes)} lifts: median "
+            f"{statistics.median(wholes):.2f} s, 95th {quantile(wholes, 0.95):.2f}, worst {max(wholes):.2f}"
+        )
 
 
 def main() -> int:
@@ -182,33 +273,30 @@ def main() -> int:
     )
     parser.add_argument("--lifts", type=int, default=40)
     parser.add_argument("--brute", type=int, default=0, help="lifts whose hang problems are all hung in bulk")
+    parser.add_argument("--whole", type=int, default=0, help="lifts that are answered and explained whole")
+    parser.add_argument("--growth", type=Path, help="write a plot of cost against space here, and do no more")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--keep", type=Path, help="write every lift's figures here, one JSON object a line")
+    parser.add_argument("--state", type=Path, help="one JSON object a lift; a second run goes on from it")
     args = parser.parse_args()
     for number in range(len(KINDS)):  # the compiled statics and the shop's tables, warm
-        timed(*setting_of(number, args.seed + 1), in_bulk=False)
+        timed(number, args.seed + 1, in_bulk=False, whole=False)
     gc.collect()
     gc.freeze()  # as the desk does once it has started: what stays for good is not looked through again
-    rows = []
+    if args.growth:
+        lifts = [setting_of(number, args.seed) for number in range(3 * len(KINDS))]
+        args.growth.write_text(grow(lifts), encoding="utf-8")
+        return 0
+    text = args.state.read_text(encoding="utf-8") if args.state and args.state.exists() else ""
+    rows = [json.loads(line) for line in text.splitlines()]
+    done = {row["number"] for row in rows}
     for number in range(args.lifts):
-        rows.append(timed(*setting_of(number, args.seed), in_bulk=number < args.brute))
-        if args.keep:
-            with args.keep.open("a", encoding="utf-8") as file:
+        if number in done:
+            continue
+        rows.append(timed(number, args.seed, in_bulk=number < args.brute, whole=number < args.whole))
+        if args.state:
+            with args.state.open("a", encoding="utf-8") as file:
                 file.write(json.dumps(rows[-1]) + "\n")
-    print(
-        "| lifts | count | no answer | candidates | hang problems | solved | median ms | 95th ms | worst ms |"
-    )
-    print("|---|---|---|---|---|---|---|---|---|")
-    for kind in KINDS:
-        mine = [row for row in rows if row["kind"] == kind]
-        if mine:
-            print(told(mine, kind))
-    print(told(rows, "all"))
-    both = [row for row in rows if row["bulk_seconds"] is not None]
-    for row in both:
-        times = row["bulk_seconds"] / row["seconds"]
-        bulk = f"{row['hang_problems']:,} hang problems in bulk {row['bulk_seconds']:.2f} s"
-        print(f"{row['kind']}: {bulk}, the search {row['seconds']:.3f} s, {times:.1f} times")
+    report(rows)
     return 0
 
 

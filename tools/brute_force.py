@@ -25,7 +25,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from benchmarks.choose import KINDS, setting_of
 
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.evaluate import evaluate
+from slingwright.choose.evaluate import Verdict, evaluate
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting
 from tests.brute_force import _candidates  # one candidate at a time: all at once would not fit in memory
@@ -33,11 +33,36 @@ from tests.brute_force import _candidates  # one candidate at a time: all at onc
 WINDOW = 20_000  # candidates kept at once
 
 
-def best_by_force(setting: Setting) -> tuple[str | None, int, int, int]:
+def best_by_force(setting: Setting, found: Verdict | None) -> tuple[str | None, int, int, int]:
     """(text of the best, its grade, how many candidates there are, how many were judged).
 
-    Candidates are made anew for every window of the order, so that only one window's are kept.
+    Where the search has found an answer of grade 0, only what does not come after it is kept and judged: it
+    must be the first of them that passes, and it must be among them.
     """
+    if found is not None and found.grade == 0:
+        return _not_after(setting, _key(found.candidate))
+    return _every_one(setting)
+
+
+def _not_after(setting: Setting, last: tuple[int, int, str]) -> tuple[str | None, int, int, int]:
+    many, kept = 0, []
+    for one in _candidates(setting):
+        many += 1
+        if one[0].price_minor <= last[0] and (key := _key(one[0])) <= last:
+            kept.append((key, one))
+    kept.sort(key=lambda pair: pair[0])
+    second = None
+    for judged, (key, (candidate, rated, ends)) in enumerate(kept, 1):
+        verdict = evaluate(setting, candidate, rated, ends)
+        if verdict.stop is None and verdict.grade == 0:
+            return key[2], 0, many, judged
+        if verdict.stop is None and second is None:
+            second = key[2]
+    return second, 1, many, len(kept)
+
+
+def _every_one(setting: Setting) -> tuple[str | None, int, int, int]:
+    """Candidates are made anew for every window of the order, so that only one window's are kept."""
     second, judged, past = None, 0, (-1, -1, "")
     many = sum(1 for _ in _candidates(setting))
     while judged < many:
@@ -65,7 +90,7 @@ def compare(number: int, seed: int) -> dict[str, Any]:
     began = time.perf_counter()
     answer = Search(setting).walk("price").answer
     searched = time.perf_counter()
-    text, grade, candidates, judged = best_by_force(setting)
+    text, grade, candidates, judged = best_by_force(setting, answer)
     mine = None if answer is None else answer.candidate.text
     return {
         "number": number,
@@ -86,6 +111,7 @@ def main() -> int:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--lifts", type=int, default=10)
+    parser.add_argument("--only", type=int, nargs="*", help="these lifts' numbers instead of the first")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument(
         "--keep", type=Path, required=True, help="one line a lift; a second run goes on from it"
@@ -95,7 +121,7 @@ def main() -> int:
     rows = [json.loads(line) for line in text.splitlines()]
     done = {row["number"] for row in rows}
     picked = [n for n in range(len(KINDS) * args.lifts) if tuple(KINDS)[n % len(KINDS)].startswith("bridle")]
-    for number in picked[: args.lifts]:
+    for number in picked[: args.lifts] if args.only is None else args.only:
         if number in done:
             continue
         rows.append(compare(number, args.seed))

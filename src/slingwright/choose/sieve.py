@@ -181,8 +181,7 @@ class Sieve:
         """Each condition that a hang must meet; `longer_m` (S,) is what the slings may be longer than told.
 
         The hook then stands higher by no less than that over the sine of this hang's flattest leg (a
-        flatter one of another case only adds). A leg leans from a lug's own vertical by no less than from
-        the world's less the load's tilt.
+        flatter one of another case only adds).
         """
         sine = np.maximum(np.sin(np.radians(hung.flattest_deg)), LEAST_SINE)
         found = [
@@ -198,7 +197,7 @@ class Sieve:
             found.append(("pick-rating", hung.pick_share - 1.0))
         if self._view.upright.any():
             most = self._setting.rulebook.limit("lug_lean_deg").value
-            found.append(("pick-rating", (hung.lean_deg - hung.tilt_deg) / most - 1.0))
+            found.append(("pick-rating", hung.lean_deg / most - 1.0))
         if self._plain:
             least = self._setting.rulebook.limit("basket_least_angle_along_deg").value
             found.append(("slip", 1.0 - hung.along_deg / least))
@@ -325,12 +324,15 @@ class _Sift:
         return self._level.put(at, laid)
 
     def _grade(self, at: Places, hung: Screen) -> None:
-        """What else grades by the told hang alone: chokers pulled flat, a hook with its legs far apart."""
+        """What else grades by the told hang alone: chokers pulled flat, legs far apart, lugs aslant."""
         sieve, book = self._sieve, self._sieve._setting.rulebook
         sure = sieve._margin + LAST_BITS
         if sieve._chokes:
             least = book.limit("choker_low_pull_deg").value
             self.crooked[at] |= hung.along_deg < least * (1.0 - sure)
+        if sieve._view.upright.any():
+            upright = book.limit("near_vertical_deg").value
+            self.crooked[at] |= hung.lean_deg > upright * (1.0 + sure)
         most = book.limit("hook_angle_deg").value
         self.crooked[at] |= hung.spread_deg > most * (1.0 + sure)
 

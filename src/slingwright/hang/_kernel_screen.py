@@ -32,12 +32,12 @@ def read_samples(pick, given, out, view, found):  # type: ignore[no-untyped-def]
             if not pull > 0.0:
                 continue
             flattest = min(flattest, out.angle_deg[s, p])
-            if view.upright[p]:
-                leans = max(leans, 90.0 - out.angle_deg[s, p])
             far = 0.0
             for i in range(3):  # the hook hangs over the centre
                 way[taut, i] = centre[i] + out.up[s, i] * above - point[pick[p], i]
                 far += way[taut, i] * way[taut, i]
+            if view.upright[p]:
+                leans = max(leans, angle_deg(np.hypot(way[taut, 0], way[taut, 1]), way[taut, 2]))
             if view.along[p]:
                 along = min(along, angle_deg(way[taut, 2], abs(way[taut, 0])))
             far = np.sqrt(far)

@@ -66,7 +66,7 @@ class Screen(NamedTuple):
     share, pick_share : the largest pull over its limit, over its lower end's.
     flattest_deg : the least angle from the horizontal.
     along_deg : the least angle from the horizontal seen along the load, of the paths asked for.
-    lean_deg : the largest angle from the vertical, of the paths asked for.
+    lean_deg : the largest angle from the load's own vertical, of the paths asked for.
     spread_deg : the largest angle between two paths at the hook.
     """
 

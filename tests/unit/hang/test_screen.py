@@ -77,7 +77,7 @@ def test_each_figure_is_the_worst_that_the_whole_answer_has() -> None:
             "pick_share": (pulls / LIMIT).max(),
             "flattest_deg": angle[taut].min(),
             "along_deg": along[taut & view.along].min(),
-            "lean_deg": max(90 - angle[taut & view.upright], default=0.0),
+            "lean_deg": max(np.degrees(np.arccos(own[taut & view.upright, 2])), default=0.0),
             "spread_deg": spread,
         }
         for name, figure in right.items():
