@@ -219,3 +219,34 @@ def test_one_search_walked_by_every_measure_answers_as_fresh_ones() -> None:
         for by in reversed(MEASURES):
             answer, right = shared.walk(by).answer, best(every, by)
             assert (answer and answer.candidate) == (right and right.verdict.candidate), (kind, number, by)
+
+
+UPRIGHT = small_shop(
+    widths=("2 in",), forms=("twisted-eye",), plies=(1,), bridle_step="2 in", lengths=("8 ft", "30 ft"),
+    quick_up_to="20 ft",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_lugs_for_a_straight_pull_lose_by_their_own_lean_and_by_no_other(number: int) -> None:
+    """A leg leans from a tilted load's lug by more or less than from the world's vertical."""
+    doc = _picked(random.Random(f"upright {number}"), 2, uneven=0.0)
+    doc["hook"]["headroom"] = "38 ft"
+    doc["load"]["weight"] = "1500 lb"
+    doc["want"]["level_within"] = "8 deg"
+    for pick in doc["load"]["pick_point"]:
+        pick["rated_at"] = "vertical only"
+    lift = read_document(doc)
+    setting = Setting(
+        lift=lift, rulebook=load_rulebook("us"), shop=UPRIGHT.shop, book=UPRIGHT.book, draws=DRAWS
+    )
+    every = judge_all(setting)
+    leans = {v.verdict.stop.detail for v in every if v.verdict.stop is not None}
+    assert "leans-too-far" in leans
+    for by in ("price", "weight"):
+        search = Search(setting)
+        answer, right = search.walk(by).answer, best(every, by)
+        assert right is not None
+        assert answer is not None
+        assert (answer.candidate, answer.grade) == (right.verdict.candidate, right.verdict.grade)
+        assert search.solved < 12  # those that lean too far, or far enough to be graded, fall unjudged
