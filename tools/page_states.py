@@ -44,12 +44,21 @@ class Served:
         with self.app.state.bench.full():
             yield
 
+    @contextmanager
+    def long(self) -> Iterator[None]:
+        """Every search waits for its turn, and is stopped in the end."""
+        bench = self.app.state.bench
+        with bench.turn(), bench.turn():
+            yield
+            bench.stop_all()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
     """A page in one state: where it is, what a visitor does there, how it is shown.
 
-    `act` brings the opened page into the state. `busy`: the desk has no place for another search.
+    `act` brings the opened page into the state. `busy`: the desk has no place for another search. `long`: no
+    search comes to its turn.
     `whole`: it is about what would change the answer, which is searched to its end even on a brief desk, so
     of a lift that no other state opens: a desk remembers what it found in a moment.
     """
@@ -59,6 +68,7 @@ class State:
     act: Callable[[Any], None] | None = None
     media: str = "screen"
     busy: bool = False
+    long: bool = False
     whole: bool = False
 
 
@@ -87,6 +97,19 @@ def _second_offer(page: Any) -> None:
 def _worst_case(page: Any) -> None:
     page.locator("a[href*='pose=worst']:not([href*='.svg'])").first.click()
     page.wait_for_url("**pose=worst**")
+
+
+def _running(page: Any) -> None:
+    page.locator("#progress button").wait_for()
+
+
+def _stopped(page: Any) -> None:
+    page.locator("#progress button").click()
+    page.locator("#answer .stop-sign").wait_for()
+
+
+def _mesh(page: Any) -> None:
+    page.locator("details.mesh > summary").click()
 
 
 def _too_large(page: Any) -> None:
@@ -136,6 +159,9 @@ STATES = (
     State(name="lift-stop-print", path="/example/scrubber_vessel", media="print"),
     State(name="lift-link-broken", path="/lift?l=broken"),
     State(name="lift-busy", path="/example/precast_stair", busy=True),
+    State(name="lift-running", path="/example/conduit_bundle", act=_running, long=True),
+    State(name="lift-stopped", path="/example/conduit_bundle", act=_stopped, long=True),
+    State(name="lift-mesh", path="/", act=_mesh),
     State(name="lift-too-large", path="/", act=_too_large),
     State(name="lift-no-such-example", path="/example/nothing"),
     State(name="sling-empty", path="/sling"),
@@ -211,10 +237,13 @@ def reach(browser: Any, served: Served, state: State, width: int) -> Iterator[An
     with ExitStack() as held:
         if state.busy:
             held.enter_context(served.busy())
+        if state.long:
+            held.enter_context(served.long())
         page.goto(served.address + state.path)
         if state.act is not None:
             state.act(page)
-        page.wait_for_load_state("networkidle")  # what follows the first answer, too
+        if not state.long:  # which asks again and again
+            page.wait_for_load_state("networkidle")  # what follows the first answer, too
         page.emulate_media(media=state.media)
         page.evaluate("document.fonts.ready")
         yield page

@@ -131,3 +131,13 @@ def test_pose_and_offer_come_as_parts_and_stand_in_their_link(client: TestClient
     part = client.get(f"/lift/part/first?{query}&offer=2&pose=worst", headers=tab).text
     assert f'data-link="/lift?{query}&amp;offer=2&amp;pose=worst"' in part
     assert 'data-pose="worst"' in part
+
+
+def test_a_page_just_opened_can_be_stopped_before_it_asks_for_a_part(client: TestClient) -> None:
+    bench, lift = bench_of(client), example(client, "pipe_40ft")
+    tab = {"HX-Request": "true", "Lift-Tab": "12345678", "Lift-Turn": "0"}
+    with bench.turn(), bench.turn():
+        job = bench.ask(lift, Look(), tab=None)
+        answer = client.post(f"/lift/stop?l={pack_lift(lift)}&part=first", headers=tab)
+        assert job.stopped
+    assert "NO ANSWER" in answer.text

@@ -178,6 +178,10 @@ class Bench:
         """The job of an open page."""
         return self._jobs.of(tab)
 
+    def stop_all(self) -> None:
+        """Let every search end with what it has."""
+        self._jobs.stop_all()
+
     def job_for(self, tables: Mapping[str, Any], look: Look) -> Job | None:
         """The job of the pages without a script that show this lift."""
         return self._jobs.opened(_asked(self._request(_content(tables), _FILE, look)[1], look))

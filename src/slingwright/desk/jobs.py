@@ -305,6 +305,12 @@ class Jobs:
             known = self._tabs.get(tab)
             return None if known is None else known.job
 
+    def stop_all(self) -> None:
+        """Let every job end with what it has."""
+        with self._lock:
+            for one in self._tabs.values():
+                one.job.stop()
+
     def _forget(self) -> None:
         while self._tabs:
             tab, oldest = next(iter(self._tabs.items()))

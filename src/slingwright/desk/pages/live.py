@@ -131,11 +131,11 @@ def add_live(router: APIRouter, bench: Bench) -> None:
             return await stopped_lift(bench, request)
         part = request.query_params.get("part", "first")
         ask = _asked(request)
-        job = bench.job_of(ask.tab)
-        if job is not None:
-            job.stop()
-            await until(job, lambda job: job.done, _STOPPING_S)
-            job.cut()
+        # a page just opened by its link has not asked for a part yet: it takes that search on here
+        job = bench.job_of(ask.tab) or await _begin(bench, ask)
+        job.stop()
+        await until(job, lambda job: job.done, _STOPPING_S)
+        job.cut()
         return await _part(bench, ask, part if part in _PARTS else "first", _AGAIN_S)
 
 
