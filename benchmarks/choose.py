@@ -283,7 +283,7 @@ def main() -> int:
     gc.collect()
     gc.freeze()  # as the desk does once it has started: what stays for good is not looked through again
     if args.growth:
-        lifts = [setting_of(number, args.seed) for number in range(3 * len(KINDS))]
+        lifts = [setting_of(number, args.seed) for number in range(2 * len(KINDS))]
         args.growth.write_text(grow(lifts), encoding="utf-8")
         return 0
     text = args.state.read_text(encoding="utf-8") if args.state and args.state.exists() else ""
