@@ -84,7 +84,7 @@ class Search:
                     found.best = verdict
                     return found
                 found.best_grade_1 = found.best_grade_1 or verdict
-            if self._out_of_time() or (tries is not None and found.solved >= tries):
+            if self._out_of_time() or (tries is not None and found.tries() >= tries):
                 found.proved = False
                 return found
         return found

@@ -38,6 +38,7 @@ _TOGETHER = 64  # columns at most
 
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
+_DRAWN_A_TRY = 6  # what samples of a row cost beside judging it with all its cases
 _FAR = 1e9  # a share of a limit beyond any, where samples do not hang
 _NO_PAIRS = Pairs(*(np.zeros(0, dtype=np.int64) for _ in Pairs._fields))
 
@@ -51,6 +52,7 @@ class Found:
     best: Verdict | None = None
     best_grade_1: Verdict | None = None
     solved: int = 0
+    drawn: int = 0  # rows whose samples were drawn before any was judged
     rejected: Counter[str] = field(default_factory=Counter)
     lost: list[Lost] = field(default_factory=list)  # the same one by one; only where the search keeps them
     proved: bool = True
@@ -59,6 +61,10 @@ class Found:
     def answer(self) -> Verdict | None:
         """The best there is: grade 0 before grade 1."""
         return self.best or self.best_grade_1
+
+    def tries(self) -> int:
+        """The walk's work so far, in candidates judged one by one."""
+        return self.solved + self.drawn // _DRAWN_A_TRY
 
 
 @dataclass(slots=True)
@@ -104,7 +110,7 @@ class Walk:
             self._push(key, column)
 
     def verdicts(self) -> Iterator[Verdict | None]:
-        """Every judged candidate, in key order; None for one whose turn comes by its exact measure."""
+        """Every judged candidate, in key order; None after any other step, for a look at the clock."""
         while self._heap:
             _, _, thing = heapq.heappop(self._heap)
             if isinstance(thing, Verdict):
@@ -116,6 +122,7 @@ class Walk:
                     yield from self._judge(thing)
                 else:
                     self._sift(thing)
+                    yield None
 
     # -- columns --------------------------------------------------------------------------------------
 
@@ -237,6 +244,7 @@ class Walk:
             return
         if self.by == "reserve" and self._tighten(column):
             self._push_column(column)
+            yield None
             return
         candidate, place = column.head(), int(column.passing.place[0])
         lost = column.passing.take(slice(0, 1))
@@ -246,6 +254,7 @@ class Walk:
         rule = self._by_spread(column, lost, candidate)
         if rule:
             self._lose(column, rule, lost, _ONE)
+            yield None
             return
         entry = self.search.space.entry(column.source, place)
         verdict, fresh = self.search.judge(entry, candidate, beaten_at_grade=beaten, sieved=True)
@@ -270,6 +279,7 @@ class Walk:
         if head != UNSPREAD and round(min(head, _FAR) * MICRO) <= few.key[0]:
             return False
         self._spread = min(2 * self._spread, _SPREAD_AT_MOST)
+        self.found.drawn += len(few.row)
         share = self.search.spread(column.source, few.row, few.place)
         column.raise_passing(_micro(np.minimum(share, _FAR)))
         return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import count
 from typing import Any
 
 import numpy as np
@@ -15,8 +16,9 @@ from slingwright.choose.walk import Walk
 from slingwright.rulebook import load_rulebook
 from tests.brute_force import best, judge_all
 from tests.choosing import SmallShop, small_shop
-from tests.lifts import read_document
+from tests.lifts import example_lift, read_document
 from tests.property.test_choose_exact import setting_of
+from tests.shops import harrow_quay, harrow_quay_prices
 
 DRAWS = draw(1, samples=128)
 
@@ -35,11 +37,41 @@ def test_every_verdict_comes_in_key_order(kind: str, number: int, by: str) -> No
     measured = {"price": "price_minor", "delivery": "days"}
     keys = []
     for verdict in Walk(Search(setting_of(kind, number)), by, lambda entry: True).verdicts():
+        if verdict is None:
+            continue
         candidate = verdict.candidate
         mass = round(candidate.mass_kg * 1_000_000)
         keys.append((mass if by == "weight" else getattr(candidate, measured[by]), mass, candidate.text))
     assert len(keys) > 4
     assert keys == sorted(keys)
+
+
+def _chiller() -> Setting:
+    lift, rulebook = example_lift("chiller"), load_rulebook("us")
+    return Setting(
+        lift=lift,
+        rulebook=rulebook,
+        shop=harrow_quay(),
+        book=harrow_quay_prices(),
+        draws=draw(1, samples=128),
+    )
+
+
+def test_samples_drawn_before_any_candidate_is_judged_count_as_tries() -> None:
+    """By reserve, hundreds of rows may be measured by their samples before the first is judged."""
+    found = Search(_chiller()).walk("reserve", tries=4)
+    assert not found.proved
+    assert 0 < found.drawn <= 4 * 6 + 32  # a row's samples are a sixth of a try; 32 are drawn together
+    assert found.tries() - found.solved == found.drawn // 6
+
+
+def test_the_clock_is_looked_at_after_every_step() -> None:
+    """Of a walk that is told to end at its third look nearly nothing is drawn or judged."""
+    looks = count(1)
+    found = Search(_chiller(), out_of_time=lambda: next(looks) >= 3).walk("reserve")
+    assert not found.proved
+    assert found.drawn <= 3 * 32
+    assert next(looks) == 4
 
 
 def _sources(search: Search, by: str) -> list[tuple[int, Source]]:
