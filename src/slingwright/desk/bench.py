@@ -64,6 +64,7 @@ class Bench:
 
     settings: Settings
     clock: Callable[[], float] = time.monotonic
+    search_s: float = field(default_factory=lambda: MOST_SECONDS)  # at most, on the offers
     explain_s: float = _EXPLAIN_S  # at most, on what would change an answer
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
     _told: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the same, explained
@@ -218,7 +219,7 @@ class Bench:
 
         settings = replace(self.settings, units=look.units or self.settings.units, language=look.language)
         request = ChooseRequest(
-            content=content, file=file, folder=None, settings=settings, limit_s=MOST_SECONDS
+            content=content, file=file, folder=None, settings=settings, limit_s=self.search_s
         )
         said = (content, file.encode(), *beside)  # an answer is the same in all units and languages
         return request, hashlib.sha256(b"\0".join(said)).hexdigest()
