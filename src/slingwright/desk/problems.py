@@ -48,10 +48,13 @@ def _said(value: Any, language: str) -> Any:
 
 
 def _language(request: Request) -> str:
-    """As the rest of the API: what the address asks for, else the desk's own."""
+    """As the rest of the API: what the address asks for, else the desk's own; itself never a fault."""
     asked: str = request.query_params.get("language", "")
-    own: str = request.app.state.bench.settings.language
-    return asked if asked in languages() else own
+    if asked in languages():
+        return asked
+    app = request.scope.get("app")  # none where a middleware outside the desk answers
+    bench = getattr(app.state, "bench", None) if app is not None else None
+    return bench.settings.language if bench is not None else "en"
 
 
 def problem(status: int, title: str, detail: str) -> JSONResponse:
