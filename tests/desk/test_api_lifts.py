@@ -152,9 +152,9 @@ def test_a_mesh_is_measured_and_written_out_as_the_same_load(client: TestClient)
         assert one["price"] == other["price"]
         for mine, theirs in zip(one["slings"], other["slings"], strict=True):
             assert mine["part_tension_n"] == pytest.approx(theirs["part_tension_n"], rel=1e-5)
-            # corners alike but for the last bits: another one of them is hung in full, with the same draws on
-            # other legs; 2,048 draws tell a percentile to about half a percent
-            assert mine["design_tension_n"] == pytest.approx(theirs["design_tension_n"], rel=5e-3)
+        # corners alike but for the last bits: samples may be drawn at the mirrored one, the legs exchanged
+        mine, theirs = (sorted(s["design_tension_n"] for s in o["slings"]) for o in (one, other))
+        assert mine == pytest.approx(theirs, rel=2e-4)
 
 
 def _volume_m3(stl: bytes) -> float:

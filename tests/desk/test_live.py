@@ -52,7 +52,7 @@ def client(shop_settings: Settings) -> Iterator[TestClient]:
 
 
 def bench_of(client: TestClient) -> Bench:
-    found: Bench = client.app.state.bench  # type: ignore[attr-defined]
+    found: Bench = client.app.state.bench  # type: ignore[attr-defined]  # an ASGI app to its types
     return found
 
 

@@ -26,7 +26,7 @@ def client() -> Iterator[TestClient]:
 
 
 def bench_of(client: TestClient) -> Bench:
-    found: Bench = client.app.state.bench  # type: ignore[attr-defined]
+    found: Bench = client.app.state.bench  # type: ignore[attr-defined]  # an ASGI app to its types
     return found
 
 

@@ -101,7 +101,8 @@ def test_a_row_falls_under_the_first_bound_that_it_breaks() -> None:
                 continue
             sieve = Sieve(setting, group.arrangements, float(np.nanmin(level)))
             unhung = sieve.unhung(lengths)
-            assert unhung is not None and sieve._bounds is not None  # noqa: PT018
+            assert unhung is not None
+            assert sieve._bounds is not None
             for strong in group.makes[::5]:
                 limit = strong.rated[0].part_limit_n
                 stretch = strong.ends.stiff * limit / strong.rated[0].cell.rated_n

@@ -217,7 +217,7 @@ def tries(problem: CutProblem, feasible: Callable[[list[str]], bool]) -> tuple[_
         asked.append("".join(orders))
         return feasible(orders)
 
-    some._together = together  # type: ignore[method-assign]
+    some._together = together  # type: ignore[method-assign]  # a judge in its place
     return some, asked
 
 
