@@ -162,6 +162,33 @@ def test_a_newer_question_drops_the_older_one_s_search(client: TestClient) -> No
     newer.drop()
 
 
+def test_a_part_of_the_older_answer_does_not_drop_the_newer_question(client: TestClient) -> None:
+    """The page sends a part of what stands there with the number of what has been asked since."""
+    bench, tab = bench_of(client), "abcdef15"
+    older = next(one.tables for one in bench.examples() if one.name == "pipe_40ft")
+    newer = {**older, "title": "newer"}
+    with bench.turn(), bench.turn():  # nothing can begin
+        bench.ask(older, Look(), tab=tab, turn=1)
+        job = bench.ask(newer, Look(), tab=tab, turn=2)
+        for part in ("rest", "question", "changes", "first"):
+            late = client.get(f"/lift/part/{part}?l={pack_lift(older)}", headers=headers(tab, 2))
+            assert late.status_code == 204
+        assert bench.job_of(tab) is job
+        assert not job.unwanted
+    job.drop()
+
+
+def test_what_something_newer_took_the_place_of_says_nothing(client: TestClient) -> None:
+    bench, tab = bench_of(client), "abcdef16"
+    lift = {**next(one.tables for one in bench.examples() if one.name == "pipe_40ft"), "title": "dropped"}
+    with bench.turn(), bench.turn():
+        job = bench.ask(lift, Look(), tab=tab, turn=1)
+        job.drop()
+    assert job.wait(lambda job: job.done, 60)
+    page = client.get(f"/lift/part/first?l={pack_lift(lift)}", headers=headers(tab, 1))
+    assert page.status_code == 204
+
+
 def test_a_stopped_search_says_what_is_not_proved_and_is_not_taken_for_the_answer(client: TestClient) -> None:
     bench, tab = bench_of(client), "abcdef02"
     long = next(one.tables for one in bench.examples() if one.name == "pipe_40ft")

@@ -93,6 +93,11 @@ class Job:
             self.stage = "done"
             self._changed.notify_all()
 
+    @property
+    def unwanted(self) -> bool:
+        """Whether something newer took its place: what it says is no answer to anybody."""
+        return self._dropped and not self._cut
+
     def take_on(self) -> bool:
         """Have it explain its answer, too; False where it has ended already."""
         with self._changed:
@@ -243,7 +248,7 @@ class Jobs:
         Raises
         ------
         Outdated
-            The tab has asked something newer.
+            The tab has asked something newer, or something else by the same question.
         Busy
             Too many tabs' jobs are at work.
         """
@@ -256,6 +261,8 @@ class Jobs:
                 known.turn, known.seen = turn, self.clock()
                 self._tabs.move_to_end(tab)
                 return known.job
+            if known is not None and turn == known.turn and known.job.fault is None:
+                raise Outdated  # a part of the older answer, asked for after the newer question was sent
             if known is not None:
                 known.job.drop()
                 del self._tabs[tab]

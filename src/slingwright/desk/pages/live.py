@@ -149,6 +149,8 @@ async def live_lift(bench: Bench, request: Request) -> Response:
     try:
         job = await _begin(bench, ask)
         await until(job, _ENOUGH["first"], _PATIENCE_S)
+        if job.unwanted:
+            raise Outdated
         shown = await run_in_threadpool(_shown, ask, job, "first")
     except Outdated:
         return Response(status_code=204)
@@ -186,6 +188,8 @@ async def _part(bench: Bench, ask: _Ask, part: str, seconds: float) -> Response:
     try:
         job = await _begin(bench, ask)
         await until(job, _ENOUGH[part], seconds)
+        if job.unwanted:
+            raise Outdated
         shown = await run_in_threadpool(_shown, ask, job, part)
     except Outdated:
         return Response(status_code=204)
