@@ -175,7 +175,11 @@ def test_a_part_of_the_older_answer_does_not_drop_the_newer_question(client: Tes
             assert late.status_code == 204
         assert bench.job_of(tab) is job
         assert not job.unwanted
-    job.drop()
+        early = client.get(f"/lift/part/rest?l={pack_lift(newer)}", headers=headers(tab, 3))
+        assert early.status_code == 200
+        newest = bench.ask({**older, "title": "newest"}, Look(), tab=tab, turn=3)
+        assert newest is not job, "a part that came before it, with its number, is not taken for it"
+    newest.drop()
 
 
 def test_what_something_newer_took_the_place_of_says_nothing(client: TestClient) -> None:

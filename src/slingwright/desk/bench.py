@@ -138,14 +138,21 @@ class Bench:
         return chosen
 
     def ask(
-        self, tables: Mapping[str, Any], look: Look, *, tab: str | None, turn: int = 0, again: bool = False
+        self,
+        tables: Mapping[str, Any],
+        look: Look,
+        *,
+        tab: str | None,
+        turn: int | None = 0,
+        again: bool = False,
     ) -> Job:
         """The answer to a lift's tables on its way, for one open page; a newer question drops an older one.
 
         Parameters
         ----------
-        tab, turn : which page asks, and a number that rises with each of its questions; without a tab all
-            pages opened by the same link wait for one answer, which is not explained.
+        tab, turn : which page asks, and a number that rises with each of its questions, None for a part of
+            what it asked; without a tab all pages opened by the same link wait for one answer, which is not
+            explained.
         again : what was stopped is searched to its end.
 
         Raises

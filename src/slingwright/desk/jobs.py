@@ -234,6 +234,12 @@ class _Tab:
     seen: float
 
 
+def _is_outdated(known: _Tab, turn: int | None, key: str) -> bool:
+    if turn is not None:
+        return turn < known.turn
+    return known.job.key != key and known.job.fault is None
+
+
 @dataclass(slots=True)
 class Jobs:
     """Each open page has one job; a newer question of the same page drops the older one's."""
@@ -242,33 +248,36 @@ class Jobs:
     _tabs: OrderedDict[str, _Tab] = field(default_factory=OrderedDict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def ask(self, tab: str, turn: int, key: str, begin: Callable[[], Job]) -> Job:
+    def ask(self, tab: str, turn: int | None, key: str, begin: Callable[[], Job]) -> Job:
         """The tab's job for this key: the one that runs, or the one that `begin` begins.
+
+        `turn` is the number of the tab's question; None asks for a part of what was asked before, which takes
+        the place of no question: it may be asked for after the newer question was sent, and come before it.
 
         Raises
         ------
         Outdated
-            The tab has asked something newer, or something else by the same question.
+            The tab has asked something newer.
         Busy
             Too many tabs' jobs are at work.
         """
         with self._lock:
             self._forget()
             known = self._tabs.get(tab)
-            if known is not None and turn < known.turn:
+            if known is not None and _is_outdated(known, turn, key):
                 raise Outdated
             if known is not None and known.job.key == key and known.job.fault is None:
-                known.turn, known.seen = turn, self.clock()
+                known.turn, known.seen = known.turn if turn is None else turn, self.clock()
                 self._tabs.move_to_end(tab)
                 return known.job
-            if known is not None and turn == known.turn and known.job.fault is None:
-                raise Outdated  # a part of the older answer, asked for after the newer question was sent
             if known is not None:
                 known.job.drop()
                 del self._tabs[tab]
             if len(self._tabs) >= MOST_TABS:
                 self._make_room()
             job = self._taken_on(key) or begin()
+            if turn is None:
+                turn = 0 if known is None else known.turn
             self._tabs[tab] = _Tab(turn=turn, job=job, seen=self.clock())
             return job
 

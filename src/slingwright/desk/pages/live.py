@@ -64,7 +64,7 @@ class _Ask:
     tables: Mapping[str, Any]
     look: Look
     tab: str
-    turn: int
+    turn: int | None  # None: a part of what was asked
     offer: int = 0
     pose: str = "told"
     again: bool = False  # what was stopped is searched to its end
@@ -101,7 +101,7 @@ def add_live(router: APIRouter, bench: Bench) -> None:
         if part not in _PARTS or "hx-request" not in request.headers:
             return RedirectResponse(f"/lift?{request.query_params}", status_code=303)
         try:
-            ask = _asked(request)
+            ask = replace(_asked(request), turn=None)
             return await _part(bench, ask, part, _PATIENCE_S if part == "rest" else _AGAIN_S)
         except InputFault as fault:
             return await _faulty(bench, look_of(request), fault, {}, pressed=True)
@@ -130,7 +130,7 @@ def add_live(router: APIRouter, bench: Bench) -> None:
 
             return await stopped_lift(bench, request)
         part = request.query_params.get("part", "first")
-        ask = _asked(request)
+        ask = replace(_asked(request), turn=None)
         # a page just opened by its link has not asked for a part yet: it takes that search on here
         job = bench.job_of(ask.tab) or await _begin(bench, ask)
         job.stop()
