@@ -18,6 +18,7 @@ from slingwright.rulebook import load_rulebook
 from tests.brute_force import MEASURES, Judged, best, judge_all
 from tests.choosing import SmallShop, small_shop
 from tests.lifts import read_document
+from tests.rejecting import assert_rejected
 
 DRAWS = draw(1, samples=128)  # a smaller fixed set than the product's: the walk must be exact for any
 
@@ -198,10 +199,12 @@ def judged(kind: str, number: int) -> tuple[Setting, list[Judged]]:
 def test_the_walk_finds_what_brute_force_finds(kind: str, number: int) -> None:
     setting, every = judged(kind, number)
     for by in MEASURES:
-        found = Search(setting).walk(by)
+        search = Search(setting)
+        found = search.walk(by)
         answer = found.answer
         right = best(every, by)
         assert found.proved
+        assert_rejected(search, found, every, by)
         assert (answer is None) == (right is None), by
         if answer is None or right is None:
             continue

@@ -8,6 +8,7 @@ from dataclasses import replace
 from slingwright.check import Finding
 from slingwright.check.all import check_lift
 from slingwright.choose.evaluate import Verdict, stop_of
+from slingwright.choose.fallen import rejected
 from slingwright.choose.neighbours import neighbours
 from slingwright.choose.offer import Answer, Offer, Refused, SearchReport
 from slingwright.choose.present import make_offer
@@ -40,7 +41,6 @@ def answer_lift(
     clock: Callable[[], float],
     limit_s: float | None = None,
     progress: Callable[[int], None] = lambda solved: None,
-    keep_lost: bool = False,
     walked: Callable[[Search, Found], None] = lambda search, main: None,
 ) -> Answer:
     """Search the whole space of a lift and answer it.
@@ -55,8 +55,6 @@ def answer_lift(
         Stop the search after so long; the answer then says that it is not proved.
     progress
         Called with the number of candidates solved so far.
-    keep_lost
-        Keep every candidate that was left out, for the audit.
     walked
         Called with the search and its main walk once the best is found; not for a lift that itself stops.
 
@@ -72,7 +70,6 @@ def answer_lift(
         setting,
         out_of_time=lambda: limit_s is not None and clock() - began > limit_s,
         progress=progress,
-        keep_lost=keep_lost,
     )
     want = setting.lift.want
     admitted: Callable[[Entry], bool] = (lambda e: bool(e.stock)) if want.stock_only else (lambda e: True)
@@ -113,14 +110,14 @@ def _stopped(setting: Setting, stop: Finding) -> Answer:
 
 
 def _report(search: Search, main: Found) -> SearchReport:
-    rejected = {rule: count for rule, count in sorted(main.rejected.items()) if count}
+    counts = rejected(search, main)
     return SearchReport(
         space=search.space.candidates,
         hang_problems=search.space.hang_problems,
         pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
         solved=search.solved,
-        cheaper_and_rejected=sum(rejected.values()),
-        rejected_by=rejected,
+        cheaper_and_rejected=sum(counts.values()),
+        rejected_by=counts,
         proved=main.proved,
         seconds=None,
         samples=search.setting.draws.samples,

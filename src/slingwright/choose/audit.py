@@ -1,8 +1,8 @@
-"""The audit: every candidate the walk left behind, and the first thing that it failed.
+"""The audit: every candidate that comes before the answer, and the first thing that it failed.
 
 It is the certificate of the search (`docs/decisions/0004`): all candidates that come before the answer in
-the order of (measure, mass, text) are among the lines, each with its rule. Candidates that fell together
-when a block was opened are listed too where they are dearer than the answer; `before_answer` tells which.
+the order of (measure, mass, text) are among the lines, each with its rule; where nothing fits, all that can
+be had. By reserve, which only a hang can tell, they are those that might come before it.
 What no stiffness lets pass (`pruned`) comes first, one line for an arrangement and make with how many
 candidates fall with it: it was never a row of any block.
 """
@@ -12,26 +12,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from slingwright.check import Finding
-from slingwright.choose.candidate import Candidate
-from slingwright.choose.lost import Lost
+from slingwright.choose.fallen import rejected_each
 from slingwright.choose.makes import Make
 from slingwright.choose.search import Found, Search
-from slingwright.shop import Refusal
+from slingwright.choose.source import MICRO
 
-__all__ = ["AuditLine", "audit_lines", "audit_totals"]
-
-_MICRO = 1_000_000
+__all__ = ["AuditLine", "audit_lines"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AuditLine:
-    """One candidate that is not the answer.
+    """One candidate that is not the answer; of what was pruned many, without key and measures.
 
-    `key` and its measures are None for lengths that no loft sews as this make. `before_answer` is None
-    there, and where the wanted measure (reserve) is known only of judged candidates.
+    `before_answer` is None of what was pruned, and where the wanted measure (reserve) is not known exactly.
     """
 
     rule: str
@@ -47,28 +41,21 @@ class AuditLine:
     pruned: bool = False
 
 
-def audit_totals(main: Found) -> dict[str, int]:
-    """How many lines there are under each rule; the same figures as the document's `rejected_by`."""
-    return {rule: count for rule, count in sorted(main.rejected.items()) if count}
-
-
-def audit_lines(search: Search, main: Found, by: str) -> Iterator[AuditLine]:
-    """Every candidate that the main walk left behind, in the order in which it fell.
-
-    Parameters
-    ----------
-    search, main
-        The search, made with `keep_lost`, and its main walk.
-    by
-        The measure that was walked by.
-    """
+def audit_lines(search: Search, main: Found) -> Iterator[AuditLine]:
+    """What was pruned; then every candidate before the main walk's answer, in the order in which it fell."""
     yield from _left_out(search)
-    answer = _key(main.answer.candidate, by) if main.answer is not None else None
-    for lost in main.lost:
-        if lost.candidate is not None:
-            yield _line(lost, lost.candidate, answer, by)
-        else:
-            yield from _rows(search, lost, answer, by)
+    for one in rejected_each(search, main):
+        candidate, a = one.candidate, one.candidate.arrangement
+        yield AuditLine(
+            rule=one.rule,
+            arrangement=f"{a.family}/{a.placement}/{a.lengths}",
+            key=candidate.text,
+            price_minor=candidate.price_minor,
+            mass_mg=round(candidate.mass_kg * MICRO),
+            days=candidate.days,
+            before_answer=None if main.by == "reserve" else True,
+            stop=one.stop,
+        )
 
 
 def _left_out(search: Search) -> Iterator[AuditLine]:
@@ -90,40 +77,3 @@ def _left_out(search: Search) -> Iterator[AuditLine]:
 
 def _make_text(make: Make) -> str:
     return f"{make.form}/{make.fibre}/{make.webbing_class}/{make.plies}p/{make.width_m:.4f}"
-
-
-def _rows(search: Search, lost: Lost, answer: tuple[int, int, str] | None, by: str) -> Iterator[AuditLine]:
-    block = search.block(lost.entry, lost.protection)
-    all_rows = search.rows_of(lost.entry)
-    rows = np.arange(all_rows) if lost.rows is None else lost.rows
-    where: dict[int, int] = {}
-    if not isinstance(block, Refusal):
-        where = {int(row): at for at, row in enumerate(block.row_of)}
-    for row in rows:
-        at = where.get(int(row))
-        if at is None or isinstance(block, Refusal):
-            yield _line(lost, None, answer, by)
-        else:
-            yield _line(lost, block.candidate(at), answer, by)
-
-
-def _line(lost: Lost, candidate: Candidate | None, answer: tuple[int, int, str] | None, by: str) -> AuditLine:
-    a = lost.entry.arrangement
-    mine = None if candidate is None else _key(candidate, by)
-    return AuditLine(
-        rule=lost.rule,
-        arrangement=f"{a.family}/{a.placement}/{a.lengths}",
-        key=None if candidate is None else candidate.text,
-        price_minor=None if candidate is None else candidate.price_minor,
-        mass_mg=None if candidate is None else round(candidate.mass_kg * _MICRO),
-        days=None if candidate is None else candidate.days,
-        before_answer=None if mine is None else answer is None or mine < answer,
-        stop=lost.stop,
-    )
-
-
-def _key(candidate: Candidate, by: str) -> tuple[int, int, str] | None:
-    """Where a candidate stands in the order; None for reserve, which only a hang can tell."""
-    mass = round(candidate.mass_kg * _MICRO)
-    measures = {"price": candidate.price_minor, "delivery": candidate.days, "weight": mass}
-    return (measures[by], mass, candidate.text) if by in measures else None

@@ -78,7 +78,12 @@ class RowSet:
     def by_total(self) -> Counts:
         """The rows that fit anywhere, in the order of their slings' lengths together."""
         used = np.flatnonzero(self.fits.any(axis=1))
-        return used if self.uniform else used[np.argsort(self.steps[used].sum(axis=1), kind="stable")]
+        return used if self.uniform else used[np.argsort(self.total[used], kind="stable")]
+
+    @cached_property
+    def total(self) -> Counts:
+        """The steps of each row's slings together (R,)."""
+        return np.asarray(self.steps.sum(axis=1))
 
     @cached_property
     def least(self) -> Counts:

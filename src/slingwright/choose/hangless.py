@@ -30,12 +30,12 @@ from slingwright.check import (
 from slingwright.check.all import Rule
 from slingwright.check.finding import Outcome
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.column import Source
 from slingwright.choose.figures import hangless_facts
 from slingwright.choose.groups import Group
 from slingwright.choose.kept import Kept
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
+from slingwright.choose.source import Source
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:

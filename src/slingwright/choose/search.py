@@ -7,7 +7,7 @@ that every offer must meet; what shares the same figures falls with it and is co
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -16,13 +16,13 @@ from slingwright.check import Finding, Outcome
 from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import length_tolerances_m
-from slingwright.choose.column import Column, Pairs, Source
+from slingwright.choose.column import Column
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless, Ruling, Way
 from slingwright.choose.known import UNSPREAD, Known, Question, Sieves
-from slingwright.choose.lost import Lost
 from slingwright.choose.setting import Setting
+from slingwright.choose.source import Priced, Source
 from slingwright.choose.space import Entry, Space
 from slingwright.choose.walk import Found, Walk
 from slingwright.shop import Protection, Refusal
@@ -47,10 +47,8 @@ class Search:
         *,
         out_of_time: Callable[[], bool] = lambda: False,
         progress: Callable[[int], None] = lambda solved: None,
-        keep_lost: bool = False,
     ) -> None:
         self.setting = setting
-        self.keep_lost = keep_lost
         self.space = Space(setting)
         self.solved = 0
         self._maker = BlockMaker(self.space.kept)
@@ -190,6 +188,10 @@ class Search:
         known = self.known(source)
         return Column(self.space.kept, self._maker, source, known, alive, by, graded)
 
+    def priced(self, source: Source) -> Priced:
+        """What a source's rows cost."""
+        return Priced(self.space.kept, self._maker, source)
+
     def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
         """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""
         self._sieves.ask(questions, graded_lose=graded_lose)
@@ -232,24 +234,6 @@ class Search:
     def rows_of(self, entry: Entry) -> int:
         """How many choices of lengths the entry has: one of the shelf's rows alone has its own length."""
         return 1 if len(entry.stock) == 1 else len(self.space.rows(entry.place).lengths_m)
-
-    def lost(
-        self, source: Source, rule: str, pairs: Pairs, candidate: Candidate | None, stop: Finding | None
-    ) -> Iterator[Lost]:
-        """What fell under one rule, place by place."""
-        for place in np.unique(pairs.place).tolist():
-            entry, rows = self.space.entry(source, place), None
-            if candidate is None and source.shelf_row is None:
-                number = np.cumsum(source.rows.fits[:, place]) - 1  # of those that fit the place
-                rows = number[pairs.row[pairs.place == place]]
-            yield Lost(
-                rule=rule,
-                entry=entry,
-                protection=source.protection,
-                rows=rows,
-                candidate=candidate,
-                stop=stop,
-            )
 
 
 class _Miss(NamedTuple):

@@ -20,13 +20,13 @@ from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.check import Finding, Outcome
 from slingwright.check.wet import gets_wet
 from slingwright.choose.cases import Ends
-from slingwright.choose.column import Source
 from slingwright.choose.groups import Group, Strong, grouped, shelf_group
 from slingwright.choose.kept import Kept, MakeRated, kept_of
 from slingwright.choose.lengths import Rows, rows_for
 from slingwright.choose.makes import Make, protections_for
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
+from slingwright.choose.source import Source
 from slingwright.shop import StockSling
 from slingwright.sling import Fibre, Hitch, SlingSpec
 

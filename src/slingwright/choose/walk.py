@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 import heapq
-from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from slingwright.check import Finding
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.column import MICRO, Column, Pairs, Source, sources
+from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
+from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import UNSPREAD, Question
-from slingwright.choose.lost import Lost
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import BEATEN, LAST_BITS, REASONS
+from slingwright.choose.nominal import LAST_BITS
+from slingwright.choose.source import MICRO, Source, sources
 from slingwright.choose.space import Entry
 
 if TYPE_CHECKING:
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Found", "Walk"]
 
-_ONE = np.ones(1, dtype=np.bool_)
-_DEARER = "grade-1-and-dearer"
 _ROWS = 256  # rows sifted in one batch, the first time; twice as many each time after that
 _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
@@ -53,9 +51,10 @@ class Found:
     best_grade_1: Verdict | None = None
     solved: int = 0
     drawn: int = 0  # rows whose samples were drawn before any was judged
-    rejected: Counter[str] = field(default_factory=Counter)
-    lost: list[Lost] = field(default_factory=list)  # the same one by one; only where the search keeps them
     proved: bool = True
+    by: str = ""  # the measure walked by
+    fallen: list[Fell] = field(default_factory=list)  # some of it beyond the answer: see `fallen`
+    counted: dict[str, int] | None = None  # what of it comes before the answer, once asked
 
     @property
     def answer(self) -> Verdict | None:
@@ -75,11 +74,19 @@ class _Sources:
     at: int = 0
 
 
+class _Judged(NamedTuple):
+    """A verdict that waits for its turn at its exact measure, and what it is of."""
+
+    verdict: Verdict
+    source: Source
+    one: Pairs
+
+
 class Walk:
     """One walk's heap."""
 
     def __init__(self, search: Search, by: str, only: Callable[[Entry], bool]) -> None:
-        self.search, self.by, self.found = search, by, Found()
+        self.search, self.by, self.found = search, by, Found(by=by)
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread = _ROWS, _SPREAD
@@ -113,8 +120,10 @@ class Walk:
         """Every judged candidate, in key order; None after any other step, for a look at the clock."""
         while self._heap:
             _, _, thing = heapq.heappop(self._heap)
-            if isinstance(thing, Verdict):
-                yield thing
+            if isinstance(thing, _Judged):
+                if self.found.best_grade_1 is not None and thing.verdict.grade >= 1:
+                    self._lose(thing.source, GRADED_AND_DEARER, thing.one)
+                yield thing.verdict
             elif isinstance(thing, _Sources):
                 self._open(thing)
             elif isinstance(thing, Column):
@@ -138,10 +147,10 @@ class Walk:
                 continue
             ruling = self.search.ruling(source, way)
             if ruling.stop is not None:
-                self._reject_places(source, way.places, count, ruling.stop.rule)
+                self._lose_whole(source, way.places, ruling.stop.rule)
                 self.search.note_stop(source, int(way.places[np.argmax(many[way.places] > 0)]), ruling.stop)
             elif ruling.graded and self.found.best_grade_1 is not None:
-                self._reject_places(source, way.places, count, _DEARER)
+                self._lose_whole(source, way.places, GRADED_AND_DEARER)
             else:
                 alive[ruling.graded].append(way.places)
         for graded, places in alive.items():
@@ -169,8 +178,7 @@ class Walk:
         self.search.rule_out(column.source, graded_lose=graded_lose)
         fallen = column.drop_fallen(graded_lose=graded_lose)
         if len(fallen):
-            nothing = np.zeros(len(fallen), dtype=np.int64)
-            self._count_fallen(column, Pairs(fallen, nothing, nothing, nothing))
+            self._note_fallen(column, fallen, np.zeros(len(fallen), dtype=np.int64))
 
     def _off_the_eye(self, column: Column, pairs: Pairs) -> Pairs:
         """Without the rows of which a choke would lie on its eye."""
@@ -178,7 +186,7 @@ class Walk:
         on_eye = chokes_on_eye(self.search.setting, source, pairs.row, pairs.place)
         if not on_eye.any():
             return pairs
-        self._lose(column, "choke", pairs, on_eye)
+        self._lose(source, "choke", pairs.take(np.flatnonzero(on_eye)))
         return pairs.take(np.flatnonzero(~on_eye))
 
     def _sift(self, first: Column) -> None:
@@ -186,7 +194,7 @@ class Walk:
         columns = [first]
         while len(columns) < min(self._rows // _SLICE, _TOGETHER) and self._heap:
             thing = self._heap[0][2]
-            if isinstance(thing, Verdict) or (isinstance(thing, Column) and len(thing.passing.row)):
+            if isinstance(thing, _Judged) or (isinstance(thing, Column) and len(thing.passing.row)):
                 break
             heapq.heappop(self._heap)
             if isinstance(thing, Column):
@@ -202,25 +210,31 @@ class Walk:
             self._push_column(column)
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
-        why = self._count_fallen(column, pairs)
+        why = self._note_fallen(column, pairs.row, pairs.place, pairs)
         column.passing = pairs.take(np.flatnonzero(why == 0))
         self._drop_graded(column)
 
-    def _count_fallen(self, column: Column, pairs: Pairs) -> NDArray[np.int8]:
-        """Count what fell under its reason, and note the nearest miss; why each fell, 0 where it passed."""
-        known = column.known
-        why = known.why[pairs.row, pairs.place]
-        counts = np.bincount(why - BEATEN, minlength=1 - BEATEN).tolist()
-        for k, many in enumerate(counts, BEATEN):
-            if many and k:
-                rule = _DEARER if k < 0 else REASONS[k]
-                self.found.rejected[rule] += many
-                if self.search.keep_lost:
-                    self._keep_lost(column, rule, pairs.take(np.flatnonzero(why == k)))
-        if sum(counts[1 - BEATEN :]):
-            misses = np.where(why > 0, known.miss[pairs.row, pairs.place], np.inf)
-            at = int(np.argmin(misses))
-            self.search.note_miss(column, float(misses[at]), int(pairs.row[at]), int(pairs.place[at]))
+    def _note_fallen(
+        self, column: Column, row: NDArray[np.int64], place: NDArray[np.int64], pairs: Pairs | None = None
+    ) -> NDArray[np.int8]:
+        """Keep what fell in the sieve, and note the nearest miss; why each fell, 0 where it passed.
+
+        `pairs` are the rows where they are measured; else all are at the only place there is.
+        """
+        known, source = column.known, column.source
+        why = known.why[row, place]
+        fell = np.flatnonzero(why)
+        if not len(fell):
+            return why
+        if pairs is None:
+            self.found.fallen.append(Fell(source, "", row[fell], place[:1], why=why[fell]))
+        else:
+            gone = pairs.take(fell)
+            self.found.fallen.append(Fell(source, "", *gone, why=why[fell]))
+        misses = np.where(why > 0, known.miss[row, place], np.inf)
+        at = int(np.argmin(misses))
+        if why[at] > 0:
+            self.search.note_miss(column, float(misses[at]), int(row[at]), int(place[at]))
         return why
 
     def _drop_graded(self, column: Column) -> None:
@@ -231,7 +245,7 @@ class Walk:
         known = column.known
         graded = known.graded[passing.row, passing.place] | column.graded
         if graded.any():
-            self._lose(column, _DEARER, passing, graded)
+            self._lose(column.source, GRADED_AND_DEARER, passing.take(np.flatnonzero(graded)))
             column.keep_passing(~graded)
 
     # -- candidates -----------------------------------------------------------------------------------
@@ -253,21 +267,22 @@ class Walk:
         beaten = 1 if self.found.best_grade_1 is not None else None
         rule = self._by_spread(column, lost, candidate)
         if rule:
-            self._lose(column, rule, lost, _ONE)
+            self._lose(column.source, rule, lost)
             yield None
             return
         entry = self.search.space.entry(column.source, place)
         verdict, fresh = self.search.judge(entry, candidate, beaten_at_grade=beaten, sieved=True)
         self.found.solved += fresh
         if verdict.stop is not None:
-            self._lose(column, verdict.stop.rule, lost, _ONE, candidate, verdict.stop)
+            self._lose(column.source, verdict.stop.rule, lost, verdict.stop)
             yield verdict
         elif beaten is not None and verdict.grade >= beaten:
-            self._lose(column, _DEARER, lost, _ONE, candidate)
+            self._lose(column.source, GRADED_AND_DEARER, lost)
             yield verdict
         elif self.by == "reserve" and verdict.complete:  # its exact measure is known only now
-            mass = round(candidate.mass_kg * MICRO)
-            self._push((round(_utilisation(verdict) * MICRO), mass, candidate.text), verdict)
+            mass, used = int(lost.mass[0]), used_millionths(verdict)
+            exact = lost._replace(key=np.array([used]))
+            self._push((used, mass, candidate.text), _Judged(verdict, column.source, exact))
             yield None
         else:
             yield verdict
@@ -295,39 +310,20 @@ class Walk:
             self.search.note_miss(column, share / dry - 1.0, row, place)
             return "rated-load" if share > 1.0 + LAST_BITS else "wet"
         thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
-        return _DEARER if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS) else ""
+        return (
+            GRADED_AND_DEARER
+            if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS)
+            else ""
+        )
 
     # -- what is lost ---------------------------------------------------------------------------------
 
-    def _reject_places(self, source: Source, places: NDArray[np.int64], count: int, rule: str) -> None:
-        self.found.rejected[rule] += count
-        if self.search.keep_lost:
-            for place in places[source.rows_at[places] > 0].tolist():
-                entry = self.search.space.entry(source, place)
-                self.found.lost.append(Lost(rule=rule, entry=entry, protection=source.protection))
+    def _lose_whole(self, source: Source, places: NDArray[np.int64], rule: str) -> None:
+        """Every row of a source at these places."""
+        self.found.fallen.append(Fell(source, rule, None, places))
 
-    def _lose(
-        self,
-        column: Column,
-        rule: str,
-        pairs: Pairs,
-        which: NDArray[np.bool_],
-        candidate: Candidate | None = None,
-        stop: Finding | None = None,
-    ) -> None:
-        self.found.rejected[rule] += int(np.count_nonzero(which))
-        if self.search.keep_lost:
-            self._keep_lost(column, rule, pairs.take(np.flatnonzero(which)), candidate, stop)
-
-    def _keep_lost(
-        self,
-        column: Column,
-        rule: str,
-        them: Pairs,
-        candidate: Candidate | None = None,
-        stop: Finding | None = None,
-    ) -> None:
-        self.found.lost.extend(self.search.lost(column.source, rule, them, candidate, stop))
+    def _lose(self, source: Source, rule: str, them: Pairs, stop: Finding | None = None) -> None:
+        self.found.fallen.append(Fell(source, rule, *them, stop=stop))
 
 
 def _question(column: Column, pairs: Pairs) -> Question:
@@ -337,10 +333,3 @@ def _question(column: Column, pairs: Pairs) -> Question:
 
 def _micro(share: NDArray[np.float64]) -> NDArray[np.int64]:
     return np.asarray(np.rint(share * MICRO), dtype=np.int64)
-
-
-def _utilisation(verdict: Verdict) -> float:
-    return max(
-        max(s.design_n / r.part_limit_n, s.hitch_ratio)
-        for s, r in zip(verdict.shares, verdict.rated, strict=True)
-    )

@@ -33,7 +33,8 @@ def choose(
     at: Annotated[str | None, Parameter(help="The papers' date, YYYY-MM-DD; left out: today.")] = None,
     limit: Annotated[float | None, Parameter(help="Search for at most so many seconds.")] = None,
     audit: Annotated[
-        Path | None, Parameter(help="Write every candidate that lost, and why, here (JSON lines).")
+        Path | None,
+        Parameter(help="Write every candidate before the answer, and why it lost, here (JSON lines)."),
     ] = None,
     explain: Annotated[
         bool | None,
@@ -64,7 +65,6 @@ def choose(
         folder=None if lift == STDIN else Path(lift).parent,
         settings=find_settings(settings, lift),
         limit_s=limit,
-        audit=audit is not None,
     )
     chosen = choose_sling(request, clock=time.monotonic, progress=_Progress(request.settings.language))
     if explain:

@@ -1,4 +1,4 @@
-"""The audit of a search as lines, `slingwright/audit/1`: a head, then every candidate that lost, and why."""
+"""The audit of a search, `slingwright/audit/1`: a head, then what came before the answer, and why not."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ __all__ = ["audit_document"]
 
 def audit_document(chosen: Chosen) -> Iterator[dict[str, Any]]:
     """The lines of the audit; the head's counts are those of the offers document."""
-    from slingwright.choose.audit import audit_lines, audit_totals
+    from slingwright.choose.audit import audit_lines
 
     search = chosen.answer.search
     head = {**chosen.head, "schema": "slingwright/audit/1", "answer": None, "by": chosen.lift.want.by}
@@ -31,10 +31,10 @@ def audit_document(chosen: Chosen) -> Iterator[dict[str, Any]]:
         "answer": None if best is None else best.candidate.text,
         "space": search.space,
         "pruned": dict(search.pruned),
-        "rejected_by": audit_totals(main),
+        "rejected_by": dict(search.rejected_by),
         "proved": search.proved,
     }
-    for line in audit_lines(walked, main, chosen.lift.want.by):
+    for line in audit_lines(walked, main):
         yield _line(line)
 
 

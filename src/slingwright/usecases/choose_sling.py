@@ -44,7 +44,6 @@ class ChooseRequest:
     folder: Path | None
     settings: Settings
     limit_s: float | None = None
-    audit: bool = False  # keep every candidate that is left behind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +127,6 @@ def choose_sling(
         clock=clock,
         limit_s=request.limit_s,
         progress=progress,
-        keep_lost=request.audit,
         walked=walked,
     )
     seconds = round(clock() - began, 3)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from slingwright.choose.fallen import rejected
 from slingwright.choose.offer import Answer, SearchReport
 from slingwright.choose.present import make_offer
 
@@ -28,7 +29,7 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
     """The best as the whole answer will show it first; None where nothing fits: then the whole says why."""
     if main.answer is None:
         return None
-    rejected = {rule: count for rule, count in sorted(main.rejected.items()) if count}
+    counts = rejected(search, main)
     return Answer(
         answer="offers",
         offers=(make_offer(setting, main.answer, by=setting.lift.want.by, picked_for=("best",)),),
@@ -38,8 +39,8 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
             hang_problems=search.space.hang_problems,
             pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
             solved=search.solved,
-            cheaper_and_rejected=sum(rejected.values()),
-            rejected_by=rejected,
+            cheaper_and_rejected=sum(counts.values()),
+            rejected_by=counts,
             proved=main.proved,
             seconds=None,
             samples=setting.draws.samples,

@@ -69,7 +69,9 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
             [
                 Row(
                     label="",
-                    text=search_sentence(answer.search, found=bool(answer.offers), language=language),
+                    text=search_sentence(
+                        answer.search, by=lift.want.by, found=bool(answer.offers), language=language
+                    ),
                 )
             ],
             language,

@@ -114,14 +114,21 @@ def _refused(refused: Refused, units: Units, language: str) -> str:
     )
 
 
-def search_sentence(search: SearchReport, *, found: bool = True, language: str = "en") -> str:
-    """What was searched and whether anything better (or, with nothing found, anything at all) can be left."""
+def search_sentence(
+    search: SearchReport, *, by: str = "price", found: bool = True, language: str = "en"
+) -> str:
+    """What was searched and whether anything better (or, with nothing found, anything at all) can be left.
+
+    `by` is the measure that was asked for: price | weight | delivery | reserve.
+    """
     key = "search-none" if not search.space else "search-whole" if search.proved else "search-part"
     if search.space and not found:
         key += "-nothing"
-    return read_catalogue(language).fill(
+    words = read_catalogue(language)
+    return words.fill(
         "offers",
         key,
+        before=words.word("offers", f"before-{by}"),
         space=show_count(search.space, language=language),
         solved=show_count(search.solved, language=language),
         rejected=show_count(search.cheaper_and_rejected, language=language),

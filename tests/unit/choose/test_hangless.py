@@ -9,13 +9,14 @@ import pytest
 
 from slingwright.check.all import HANGLESS, run_checks
 from slingwright.check.finding import Outcome
-from slingwright.choose.column import Column, Pairs, Source, sources
+from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import evaluate
 from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import REASONS
 from slingwright.choose.search import Search
+from slingwright.choose.source import Source, sources
 from tests.property.test_choose_exact import setting_of
 
 
