@@ -40,8 +40,11 @@ class MeshLimits:
     directions: int
     most_bytes: int
     most_faces: int
+    most_points: int
+    most_parts: int
     most_nodes: int
-    most_values: int
+    most_deep: int
+    most_head_bytes: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from slingwright.errors import fail
 from slingwright.lift.assumptions import assumptions
 from slingwright.lift.mesh_guard import check_bytes
 from slingwright.lift.mesh_slices import mesh_sections
+from slingwright.lift.mesh_text import check_counts
 from slingwright.lift.model import Section, Vector
 
 if TYPE_CHECKING:
@@ -100,8 +101,7 @@ def read_mesh(data: bytes, kind: str, *, metres_per_unit: float, up: str) -> Mes
     InputFault
         Not such a file, too large, empty or flat.
     """
-    check_bytes(data, kind)
-    mesh = _load(data, kind)
+    mesh = _load(check_bytes(data, kind), kind)
     if not len(mesh.faces):
         raise fail("load.mesh.file", "holds no faces")
     if up == "y":  # turn about x: the file's y becomes z, its -z becomes y
@@ -120,7 +120,7 @@ def _load(data: bytes, kind: str) -> trimesh.Trimesh:
         loaded: Any = trimesh.load(io.BytesIO(data), file_type=kind, skip_materials=True, process=True)
         if isinstance(loaded, trimesh.Scene):
             faces = sum(_faces_of(loaded, node) for node in loaded.graph.nodes_geometry)
-            _check_faces(faces)
+            check_counts(faces=faces, points=0)
             loaded = loaded.to_mesh()
         vertices = getattr(loaded, "vertices", None)
     except ValueError as found:
@@ -131,19 +131,13 @@ def _load(data: bytes, kind: str) -> trimesh.Trimesh:
         raise fail("load.mesh.file", f"cannot be read as {kind.upper()}") from None
     if not isinstance(loaded, trimesh.Trimesh) or vertices is None or not len(vertices):
         raise fail("load.mesh.file", "holds no surface")
-    _check_faces(len(loaded.faces))
+    check_counts(faces=len(loaded.faces), points=len(vertices))
     return loaded
 
 
 def _faces_of(scene: Any, node: str) -> int:
     geometry = scene.geometry[scene.graph[node][1]]
     return len(getattr(geometry, "faces", ()))
-
-
-def _check_faces(count: int) -> None:
-    most = assumptions().mesh.most_faces
-    if count > most:
-        raise fail("load.mesh.file", f"has {count} faces", f"at most {most}; simplify it")
 
 
 def _facts(mesh: trimesh.Trimesh) -> MeshFacts:

@@ -10,6 +10,9 @@ from slingwright.lift.sections import YZ, convex_hull
 
 __all__ = ["mesh_sections"]
 
+_COARSE = 8  # directions of the first look, which many points are given
+_MANY = 2_000
+
 
 def mesh_sections(vertices: Any, edges: Any) -> tuple[Section, ...]:
     """Hulls of the slices of a mesh along x, one in the middle of each.
@@ -29,7 +32,7 @@ def mesh_sections(vertices: Any, edges: Any) -> tuple[Section, ...]:
     limits = assumptions().mesh
     planes = np.linspace(0.0, vertices[:, 0].max(), limits.slices + 1)
     ends_x = vertices[edges, 0]
-    cuts = [_cut(vertices, edges, ends_x, x) for x in planes]
+    cuts = [_outer(_cut(vertices, edges, ends_x, x)) for x in planes]
     found = []
     for i in range(limits.slices):
         low, high = planes[i], planes[i + 1]
@@ -50,10 +53,30 @@ def _cut(vertices: Any, edges: Any, ends_x: Any, x: float) -> Any:
 
 def _hull(points: Any, directions: int) -> tuple[YZ, ...]:
     """Convex hull; of many points, through those farthest out in evenly spread directions."""
+    points = _outer(points)
+    if len(points) > 10 * directions:
+        points = points[sorted(set(_farthest(points, directions)))]
+    return convex_hull((float(y), float(z)) for y, z in points)
+
+
+def _outer(points: Any) -> Any:
+    """Of many points, those not inside the polygon of a few that are farthest out: all that a hull needs."""
     import numpy as np
 
-    if len(points) > 10 * directions:
-        turns = 2 * np.pi * np.arange(directions) / directions
-        farthest = {int(np.argmax(points @ (np.cos(t), np.sin(t)))) for t in turns}
-        points = points[sorted(farthest)]
-    return convex_hull((float(y), float(z)) for y, z in points)
+    if len(points) < _MANY:
+        return points
+    corners = points[_farthest(points, _COARSE)]
+    y, z = np.ascontiguousarray(points.T)
+    inside = np.ones(len(points), dtype=bool)
+    for (y0, z0), (y1, z1) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+        if (y0, z0) != (y1, z1):  # else it is no edge
+            inside &= (y1 - y0) * z - (z1 - z0) * y > (y1 - y0) * z0 - (z1 - z0) * y0
+    return points[~inside]
+
+
+def _farthest(points: Any, directions: int) -> list[int]:
+    import numpy as np
+
+    y, z = np.ascontiguousarray(points.T)  # a product of so few columns takes ten times as long
+    turns = 2 * np.pi * np.arange(directions) / directions
+    return [int(np.argmax(np.cos(t) * y + np.sin(t) * z)) for t in turns]

@@ -227,7 +227,11 @@ def glb_with(head: dict[str, Any]) -> bytes:
         (stl_with_count(4_000_000_000), "stl", "as many faces"),
         (b"\0" * 50_000_001, "stl", "50 MB"),
         (b"not a glb file at all", "glb", "not a GLB"),
-        (glb_with({"accessors": [{"count": 10**12}]}), "glb", "too many"),
+        (
+            glb_with({"accessors": [{"count": 10**12, "type": "VEC3", "componentType": 5126}]}),
+            "glb",
+            "more than it does",
+        ),
         (glb_with({"nodes": [{}] * 100_001}), "glb", "too many"),
         (glb_with({"accessors": [{"count": -5}]}), "glb", "cannot be read"),
         (glb_with({"buffers": [{"uri": "file:///etc/hosts"}]}), "glb", "other files"),
