@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.choose.setting import Setting
+from slingwright.choose.two_points import SURE, least_tilt_deg, posed_centres
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -37,6 +38,7 @@ class Bare(NamedTuple):
     angle: Floats
     headroom: Floats
     tilt: Floats | None
+    lean: Floats | None
 
     def loaded(self, limit_n: Floats | float) -> Floats:
         """By how much of it a part is over its limit at least."""
@@ -49,7 +51,11 @@ class Bare(NamedTuple):
             ("rated-load", self.loaded(limit_n)),
             ("headroom", self.headroom),
         ]
-        return found if self.tilt is None else [*found, ("tilt", self.tilt)]
+        if self.tilt is not None:
+            found.append(("tilt", self.tilt))
+        if self.lean is not None:
+            found.append(("pick-rating", self.lean))
+        return found
 
 
 class Bounds:
@@ -63,10 +69,19 @@ class Bounds:
         The pick points [m].
     least_deg, level_deg, room_m
         The flattest angle, the largest tilt and the headroom that an offer may have.
+    upright : (legs,)
+        Which pick points are rated for a vertical pull only.
     """
 
     def __init__(
-        self, setting: Setting, at_m: Floats, *, least_deg: float, level_deg: float, room_m: float
+        self,
+        setting: Setting,
+        at_m: Floats,
+        *,
+        least_deg: float,
+        level_deg: float,
+        room_m: float,
+        upright: NDArray[np.bool_],
     ) -> None:
         self._weight_n, self._room_m, self._least_deg = setting.weight_n, room_m, least_deg
         tilt = math.radians(min(level_deg, 90.0)) * (1.0 + _SURE)
@@ -87,6 +102,11 @@ class Bounds:
         self._parts = _least_parts(self._at, self._sine / max(self._cosine, _SURE))
         floor = setting.rulebook.leg_floor(legs, setting.weight_n, 90.0, symmetric=False)
         self._floor_n = floor.value
+        centre = setting.lift.load.centre
+        held_deg = least_tilt_deg(at_m, posed_centres(centre)) if legs == 2 else 0.0
+        self._held = max(held_deg / level_deg - 1.0 - SURE, 0.0)  # by how much it tilts too far anyway
+        self._upright, self._level_deg = upright, level_deg
+        self._lean_deg = setting.rulebook.limit("lug_lean_deg").value
 
     def over(
         self, lengths_m: Floats, stretch: Floats, limit_n: Floats, longer_m: Floats
@@ -122,12 +142,27 @@ class Bounds:
             carried = self._weight_n * self._parts[:, None] * np.minimum(even, 1.0)
             needs = np.maximum(needs, (carried / np.maximum(steep, _SURE)).max(axis=0))
         some = 1 < len(made) <= _LEGS_AT_MOST
+        tilt = self._apart(made, longest, least_m, most_m) if some else None
+        if tilt is not None and self._held:
+            tilt = np.maximum(tilt, self._held)
         return Bare(
             needs,
             1.0 - steepest / self._least_deg - _SURE,
             (least_m + self._under_m + longer_m) / self._room_m - 1.0 - _SURE,
-            self._apart(made, longest, least_m, most_m) if some else None,
+            tilt,
+            self._leans(steep) if self._upright.any() else None,
         )
+
+    def _leans(self, steep: Floats) -> Floats:
+        """By how much a lug for a vertical pull is pulled aslant too far at least.
+
+        `steep` (legs, S) is the sine of each leg's steepest angle. A lug's own vertical leans no more than
+        the load may tilt.
+        """
+        lean = np.degrees(np.arccos(np.clip(steep, 0.0, 1.0))) - self._level_deg
+        lean = np.where(self._upright[:, None], lean, 0.0)
+        sure = np.sort(lean, axis=0)[-1 - self._slack]  # the others may be slack
+        return np.asarray(sure / self._lean_deg - 1.0 - _SURE)
 
     @property
     def tells_crooked(self) -> bool:

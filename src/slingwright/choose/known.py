@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from slingwright.choose.apart import Apart
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.nominal import BEATEN, UNASKED, Nominal
@@ -69,6 +70,7 @@ class Sieves:
         self._sieves: dict[int, Sieve] = {}
         self._nominal: dict[tuple[object, ...], Nominal] = {}
         self._unhung: dict[int, Unhung | None] = {}
+        self._apart: dict[int, Apart] = {}
         self._ruled: dict[tuple[object, ...], bool] = {}
 
     def known(self, rows: RowSet, strong: Strong) -> Known:
@@ -88,7 +90,7 @@ class Sieves:
             if laid_as_lanes(q.group.arrangements[0]):
                 together.setdefault(q.group.places[0], []).append(q)
             else:
-                self._one_by_one(q)
+                self._one_by_one(q, graded_lose)
         for many in together.values():
             self._at_once(many, graded_lose)
 
@@ -131,9 +133,12 @@ class Sieves:
         """
         key = _key(rows, strong)
         done = self._ruled.get(key)
-        if done or (done is not None and not graded_lose) or not laid_as_lanes(group.arrangements[0]):
+        if done or (done is not None and not graded_lose):
             return
         self._ruled[key] = graded_lose
+        if not laid_as_lanes(group.arrangements[0]):
+            self._rule_out_apart(group, self.known(rows, strong), strong, graded_lose)
+            return
         if id(rows) not in self._unhung:
             self._unhung[id(rows)] = self._sieve(group).unhung(rows.lengths_m)
         unhung = self._unhung[id(rows)]
@@ -152,6 +157,19 @@ class Sieves:
             known.why[left, 0], known.graded[left, 0] = BEATEN, True
         known.forget_halves()
 
+    def _rule_out_apart(self, group: Group, known: Known, strong: Strong, graded_lose: bool) -> None:
+        """As `rule_out` under a beam or several hooks, where all rows fall alike."""
+        place = group.places[0]
+        if place not in self._apart:
+            self._apart[place] = Apart(self._setting, group.arrangements[0])
+        why, miss, graded = self._apart[place].fell(strong.rated, strong.dry)
+        unasked = known.why == UNASKED
+        if why:
+            known.why[unasked], known.miss[unasked] = why, miss
+        elif graded and graded_lose:
+            known.why[unasked], known.graded[unasked] = BEATEN, True
+        known.forget_halves()
+
     def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> NDArray[np.float64]:
         """The least that the sampled figure of each row at its place can be, as a share of its limit.
 
@@ -160,16 +178,21 @@ class Sieves:
         sieve = self._sieves.get(q.group.places[0])
         return np.zeros(len(q.row)) if sieve is None else sieve.spread(_asked(q, q.row, q.place), tolerance_m)
 
-    def _one_by_one(self, q: Question) -> None:
+    def _one_by_one(self, q: Question, graded_lose: bool) -> None:
         """Under a beam or several hooks: one place alone, one stiffness at a time."""
+        self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
         known, key = self.known(q.rows, q.strong), _key(q.rows, q.strong)
         fits = q.rows.fits[:, 0]  # of the others no problem can be made
+        why = known.why[q.row, 0]
+        asked = q.row[(why == UNASKED) if graded_lose else (why < 0)]
+        if not len(asked):
+            return
         if key not in self._nominal:
             lengths = q.rows.lengths_m[fits]
             self._nominal[key] = Nominal(
                 self._setting, q.group.arrangements[0], lengths, q.strong.rated, q.strong.ends, q.strong.dry
             )
-        nominal, row, at = self._nominal[key], (q.row, 0), (np.cumsum(fits) - 1)[q.row]
+        nominal, row, at = self._nominal[key], (asked, 0), (np.cumsum(fits) - 1)[asked]
         nominal.ask(at)
         known.forget_halves()
         known.why[row], known.miss[row] = nominal.why[at], nominal.miss[at]

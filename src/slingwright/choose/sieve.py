@@ -108,10 +108,10 @@ class Sieve:
             upright=np.array([p is not None and p.vertical_only for p in mine]),
             size_m=np.array([load.length_m, load.width_m, load.height_m]),
         )
-
         at_m = self._lanes.picks_m
         self._bounds = None if at_m is None else Bounds(
-            setting, at_m, least_deg=self._least_deg, level_deg=self._level_deg, room_m=self._room_m
+            setting, at_m, least_deg=self._least_deg, level_deg=self._level_deg, room_m=self._room_m,
+            upright=self._view.upright,
         )  # fmt: skip
 
     def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:

@@ -29,6 +29,9 @@ def _setting(kind: str, number: int) -> Setting:
     if rng.random() < 0.5:  # picks of one height, where statics alone shares two or three legs
         for pick in doc["load"]["pick_point"]:
             pick["at"][2] = doc["load"]["height"]
+    if number % 4 == 3:
+        doc["load"]["pick_point"][number % 2]["rated_at"] = "vertical only"
+        doc["load"]["pick_point"][0]["rated_at"] = "vertical only"
     lift = read_document(doc)
     return Setting(
         lift=lift,
@@ -84,7 +87,7 @@ def test_what_is_ruled_out_unhung_falls_when_it_is_hung(kind: str) -> None:
                 beaten += int(early.sum())
                 assert hung.graded[early].all()
                 assert ((quick.why > 0) == (hung.why > 0))[quick.why != BEATEN].all()
-    assert {"least-angle", "rated-load", "tilt"} <= set(ruled)
+    assert {"least-angle", "rated-load", "tilt", "pick-rating"} <= set(ruled)
     assert set(ruled) <= set(REASONS)
     assert beaten
     assert sure or kind != "bridle-2"
