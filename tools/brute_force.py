@@ -3,17 +3,16 @@
     python tools/brute_force.py --lifts 10 --keep brute.jsonl
 
 Candidates are made by the tests' own enumeration (`tests/brute_force.py`: lengths, makes, prices and masses
-made anew), put in the order of price, mass and text, and judged one by one with every check, cheap cases
-first, until one passes with grade 0; all that come after it are dearer. No sieve, no bound, no block, no
-shared stop. Lifts on pick points only: loads that slings go round have millions of candidates, too many for
-one by one.
+made anew) and judged one by one with every check, cheap cases first; what comes after the search's answer
+by price, mass and text is left alone. Nothing but the cases of those that hang alike (other form, same
+arrangement, lengths, limits and stretch) is shared: no sieve, no bound, no column, no shared stop. Lifts on
+pick points only: loads that slings go round have millions of candidates, too many for one by one.
 Exit 1 on any difference.
 """
 
 from __future__ import annotations
 
 import argparse
-import heapq
 import json
 import sys
 import time
@@ -25,59 +24,45 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from benchmarks.choose import KINDS, setting_of
 
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.evaluate import Verdict, evaluate
+from slingwright.choose.cases import Ends
+from slingwright.choose.evaluate import Hangs, Verdict, evaluate
+from slingwright.choose.rated import SlingRated
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting
 from tests.brute_force import _candidates  # one candidate at a time: all at once would not fit in memory
 
-WINDOW = 20_000  # candidates kept at once
+Made = tuple[Candidate, tuple[SlingRated, ...], Ends]
+TOLD = 50_000  # candidates, before it is said how far it is
 
 
 def best_by_force(setting: Setting, found: Verdict | None) -> tuple[str | None, int, int, int]:
     """(text of the best, its grade, how many candidates there are, how many were judged).
 
     Where the search has found an answer of grade 0, only what does not come after it is kept and judged: it
-    must be the first of them that passes, and it must be among them.
+    must be the first of them that passes, and it must be among them. Else every candidate is judged.
     """
-    if found is not None and found.grade == 0:
-        return _not_after(setting, _key(found.candidate))
-    return _every_one(setting)
-
-
-def _not_after(setting: Setting, last: tuple[int, int, str]) -> tuple[str | None, int, int, int]:
+    last = _key(found.candidate) if found is not None and found.grade == 0 else None
     many, kept = 0, []
     for one in _candidates(setting):
         many += 1
-        if one[0].price_minor <= last[0] and (key := _key(one[0])) <= last:
-            kept.append((key, one))
-    kept.sort(key=lambda pair: pair[0])
-    second = None
-    for judged, (key, (candidate, rated, ends)) in enumerate(kept, 1):
-        verdict = evaluate(setting, candidate, rated, ends)
-        if verdict.stop is None and verdict.grade == 0:
-            return key[2], 0, many, judged
-        if verdict.stop is None and second is None:
-            second = key[2]
-    return second, 1, many, len(kept)
+        if last is None or (one[0].price_minor <= last[0] and _key(one[0]) <= last):
+            kept.append(one)
+    kept.sort(key=_hang)  # those that hang alike behind each other: their cases are solved once
+    hangs, best = Hangs(), None
+    for judged, one in enumerate(kept, 1):
+        verdict = evaluate(setting, *one, hangs=hangs)
+        if verdict.stop is None and (best is None or (verdict.grade, _key(one[0])) < best):
+            best = (verdict.grade, _key(one[0]))
+        if judged % TOLD == 0:
+            print(f"  {judged:,} of {len(kept):,} judged", file=sys.stderr, flush=True)
+    return (None, 0, many, len(kept)) if best is None else (best[1][2], best[0], many, len(kept))
 
 
-def _every_one(setting: Setting) -> tuple[str | None, int, int, int]:
-    """Candidates are made anew for every window of the order, so that only one window's are kept."""
-    second, judged, past = None, 0, (-1, -1, "")
-    many = sum(1 for _ in _candidates(setting))
-    while judged < many:
-        later = ((_key(found[0]), found) for found in _candidates(setting))
-        window = heapq.nsmallest(WINDOW, (pair for pair in later if pair[0] > past), key=lambda pair: pair[0])
-        if not window:
-            break
-        for key, (candidate, rated, ends) in window:
-            past, judged = key, judged + 1
-            verdict = evaluate(setting, candidate, rated, ends)
-            if verdict.stop is None and verdict.grade == 0:
-                return key[2], 0, many, judged
-            if verdict.stop is None and second is None:
-                second = key[2]
-    return second, 1, many, judged
+def _hang(one: Made) -> tuple[object, ...]:
+    candidate, rated, ends = one
+    limits = tuple(r.part_limit_n for r in rated)
+    at, alike = id(candidate.arrangement), (rated[0].cell.rated_n, ends.stiff, ends.soft, limits)
+    return at, candidate.lengths_m, alike, candidate.matched
 
 
 def _key(candidate: Candidate) -> tuple[int, int, str]:
