@@ -12,6 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pypdfium2 as pdfium
 import pytest
 
 from slingwright import __version__
@@ -127,6 +128,29 @@ def test_text_for_people_names_the_sling_and_where_the_papers_are(tmp_path: Path
     assert done.code == 1
     assert str(sheet).encode() in done.out
     assert sheet.read_bytes().startswith(b"%PDF-")
+
+
+def test_a_search_cut_short_is_no_stop_of_the_lift(tmp_path: Path) -> None:
+    """Nothing found so far is not that nothing fits: neither the terminal nor the sheet says so."""
+    sheet = tmp_path / "sheet.pdf"
+    chiller = str(EXAMPLES / "chiller.toml")
+    done = run_command(["choose", chiller, "--limit", "1e-9", "--sheet", str(sheet)])
+    assert done.code == 1
+    printed_sheet = pdfium.PdfDocument(sheet)[0].get_textpage().get_text_range()
+    for told in (done.out.decode(), printed_sheet):
+        assert "This lift stops here" not in told
+        assert "No answer: the search was cut short" in told
+        assert "One that does may be left" in done.out.decode()
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "wanted"), [("--limit", "5s", "number"), ("--offer", "x", "whole number")]
+)
+def test_an_option_that_is_no_number_says_how_one_is_written(option: str, value: str, wanted: str) -> None:
+    done = run_command(["choose", str(EXAMPLES / "chiller.toml"), option, value])
+    assert done.code == 2
+    assert f'{option}: "{value}" is no {wanted}' in done.err
+    assert "write it like 2" in done.err
 
 
 # -- twenty files that are wrong --------------------------------------------------------------------------

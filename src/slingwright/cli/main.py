@@ -15,7 +15,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-from cyclopts import App, CycloptsError, UnusedCliTokensError
+from cyclopts import App, CoercionError, CycloptsError, UnusedCliTokensError
 
 from slingwright import __version__
 from slingwright.cli.adopt import adopt
@@ -42,6 +42,7 @@ from slingwright.errors import InputFault, fail
 
 __all__ = ["build_app", "run"]
 
+_WANTED: dict[object, tuple[str, str]] = {int: ("whole number", "2"), float: ("number", "2.5")}
 OUR_FAULT, STOPPED, READER_GONE = 70, 130, 141
 COMMANDS = (
     choose,
@@ -139,6 +140,10 @@ def _fault_of(error: CycloptsError) -> InputFault:
     hint = f"see: {chain} --help"
     if isinstance(error, UnusedCliTokensError):
         return fail(field, f"too many arguments: {' '.join(error.unused_tokens or ())}", hint)
+    if isinstance(error, CoercionError) and error.target_type in _WANTED:
+        token = error.token.value if error.token is not None else ""
+        noun, example = _WANTED[error.target_type]
+        return fail(field, f'"{token}" is no {noun}', f"write it like {example}; {hint}")
     return fail(field, str(error).strip(), hint)
 
 

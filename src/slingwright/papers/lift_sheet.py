@@ -38,6 +38,7 @@ from slingwright.words import (
     show_share,
     size_text,
     standing_cautions,
+    stop_title,
     weight_text,
 )
 from slingwright.words.figures import show_angle, show_length, show_ratio
@@ -141,7 +142,7 @@ def sheet_data(
         "language": language,
         "paper": "us-letter" if units is Units.US else "a4",
         "date": [date.year, date.month, date.day],
-        "label": dict(words.sections["sheet"]),
+        "label": {**words.sections["sheet"], "stops": stop_title(answer, language=language)},
         "heads": {k: dict(words.sections[f"sheet-{k}"]) for k in ("slings", "legs")},
         "stop_word": outcome_word(Outcome.STOP, language=language),
         "title": lift.title.strip() or words.word("sheet", "untitled"),

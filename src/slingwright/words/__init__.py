@@ -3,7 +3,7 @@
 Everything below this floor speaks in codes; everything above prints what these functions return.
 """
 
-from slingwright.words.answer import Block, Row, answer_blocks
+from slingwright.words.answer import Block, Row, answer_blocks, stop_title
 from slingwright.words.catalogue import (
     BESIDE,
     Catalogue,
@@ -110,6 +110,7 @@ __all__ = [
     "slings_text",
     "spec_text",
     "standing_cautions",
+    "stop_title",
     "supply_text",
     "weight_text",
 ]

@@ -30,7 +30,7 @@ from slingwright.words.offers import (
     search_sentence,
 )
 
-__all__ = ["Block", "Row", "answer_blocks"]
+__all__ = ["Block", "Row", "answer_blocks", "stop_title"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +57,8 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
     """The answer in reading order: the lift, offers best first (or the stop), why not others, cautions."""
     blocks = [_lift_block(lift, answer, units, language)]
     if answer.stops:
-        blocks.append(_block("stop", _finding_rows(answer.stops, units, language), language))
+        stops = tuple(_finding_rows(answer.stops, units, language))
+        blocks.append(Block(kind="stop", title=stop_title(answer, language=language), rows=stops))
     for number, offer in enumerate(answer.offers, start=1):
         blocks.append(_offer_block(number, offer, units, language))
     if answer.refused:
@@ -82,6 +83,11 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
         blocks.append(_block("question", [Row(label="", text=text)], language))
     blocks.append(_block("cautions", _caution_rows(answer, language), language))
     return tuple(blocks)
+
+
+def stop_title(answer: Answer, *, language: str = "en") -> str:
+    """What stands above the stops: what was cut short has not shown that nothing fits."""
+    return read_catalogue(language).word("blocks", "stop" if answer.search.proved else "cut-short")
 
 
 def _block(kind: str, rows: list[Row], language: str) -> Block:
