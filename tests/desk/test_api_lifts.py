@@ -45,7 +45,7 @@ def test_every_example_lift_is_answered_as_on_the_command_line(
     search = usecase.choose_sling
 
     def once(request: Any, **more: Any) -> Any:
-        asked.append((request.content, request.limit_s, request.audit, _said(request.settings)))
+        asked.append((request.content, request.limit_s, _said(request.settings)))
         assert (request.folder is not None) or b"[load.mesh]" not in request.content
         if not found:
             found.append(search(request, **more))

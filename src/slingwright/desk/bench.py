@@ -6,7 +6,7 @@ import hashlib
 import threading
 import time
 from collections import OrderedDict
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from slingwright.desk.beside import NOTHING_BESIDE, beside_folder
 from slingwright.desk.jobs import Job, Jobs
-from slingwright.desk.turns import LATER, Busy, Turns
+from slingwright.desk.turns import AT_LEISURE, LATER, Busy, Turns
 from slingwright.usecases.lift_text import lift_text
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["MOST_SECONDS", "Bench", "Busy", "Example", "Look"]
 
-_ANSWERS = 24  # remembered, each with all that was searched: tens of megabytes
+_ANSWERS = 400  # remembered, each some tens of kilobytes
 _AT_ONCE = 2  # searches; more would only share the same cores
 _MOST_WAITING = 16  # more would hold every thread of the server, and pages that need no search with them
 _FILE = "lift.json"  # what a form or a link becomes
@@ -66,6 +66,7 @@ class Bench:
     clock: Callable[[], float] = time.monotonic
     search_s: float = field(default_factory=lambda: MOST_SECONDS)  # at most, on the offers
     explain_s: float = _EXPLAIN_S  # at most, on what would change an answer
+    _firsts: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the best offer alone
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
     _told: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the same, explained
     _lock: threading.Lock = field(default_factory=threading.Lock)
@@ -104,18 +105,24 @@ class Bench:
         """Send every new search away meanwhile."""
         return self._turns.full()
 
-    def answer(self, tables: Mapping[str, Any], look: Look) -> Chosen:
+    def answer(self, tables: Mapping[str, Any], look: Look, *, explained: bool = False) -> Chosen:
         """The answer to a lift's tables; see `answer_file`."""
-        return self.answer_file(_content(tables), _FILE, look)
+        return self.answer_file(_content(tables), _FILE, look, explained=explained)
 
     def known(self, tables: Mapping[str, Any], look: Look) -> Chosen | None:
         """The answer to a lift's tables where it is remembered."""
         return self._known(self._kept, self._request(_content(tables), _FILE, look)[1], look)
 
     def answer_file(
-        self, content: bytes, file: str, look: Look, *, beside: Mapping[str, bytes] = NOTHING_BESIDE
-    ) -> Chosen:
-        """The answer to a lift file, remembered or searched for; `beside` are files that it may name.
+        self, content: bytes, file: str, look: Look, *, beside: Mapping[str, bytes] = NOTHING_BESIDE,
+        explained: bool = False,
+    ) -> Chosen:  # fmt: skip
+        """The answer to a lift file, remembered or searched for.
+
+        Parameters
+        ----------
+        beside : files that the lift may name.
+        explained : with what would change it and what to ask next, as far as the time allows.
 
         Raises
         ------
@@ -124,18 +131,19 @@ class Bench:
         Busy
             Too many wait for an answer already.
         """
-        from slingwright.usecases.choose_sling import choose_sling
-
         known_as = _digests(beside)
         request, key = self._request(content, file, look, known_as)
-        known = self._known(self._kept, key, look)
-        if known is not None:
+        told = self._known(self._told, key, look) if explained and not look.skip else None
+        known = told or self._known(self._kept, key, look)
+        if known is not None and (told is not None or not explained):
             return known
-        with self._turns.turn(), beside_folder(beside) as folder:
+        job = Job(key=key, whole=known, explains=explained)
+        with beside_folder(beside) as folder:
             request = replace(request, folder=folder if beside else None)
-            chosen = choose_sling(request, clock=self.clock)
-        self._keep(self._kept, key, chosen)
-        return chosen
+            self._run(job, request, key, look, explained_at=LATER)
+        job.wait(lambda job: job.whole is not None, 0.0)
+        assert job.shown is not None
+        return job.shown
 
     def ask(
         self,
@@ -172,7 +180,8 @@ class Bench:
         asked = _asked(key, look) + (" again" if again else "")
 
         def begin() -> Job:
-            job = Job(key=asked, first=known, whole=known, explains=tab is not None)
+            first = known or self._known(self._firsts, key, look)
+            job = Job(key=asked, first=first, whole=known, explains=tab is not None)
             explained = self._known(self._told, key, look)
             if known is not None and explained is not None and not look.skip:
                 job.explained, job.asked, job.stage = explained, True, "done"
@@ -194,30 +203,21 @@ class Bench:
         """The job of the pages without a script that show this lift."""
         return self._jobs.opened(_asked(self._request(_content(tables), _FILE, look)[1], look))
 
-    def _run(self, job: Job, request: ChooseRequest, key: str, look: Look) -> None:
+    def _run(
+        self, job: Job, request: ChooseRequest, key: str, look: Look, explained_at: int = AT_LEISURE
+    ) -> None:
         def keep(whole: Chosen) -> None:  # before it is explained: its papers are asked for meanwhile
-            self._keep(self._kept, key, whole)
+            self._keep(self._kept, key, replace(whole, walked=None))
 
         job.run(
             request, self._turns, self.clock,
-            explain_s=self.explain_s, without=frozenset(look.skip), found=keep,
+            explain_s=self.explain_s, without=frozenset(look.skip), explained_at=explained_at, found=keep,
+            found_first=lambda first: self._keep(self._firsts, key, first),
         )  # fmt: skip
         if job.stopped or job.halted:
             return  # the same link gives the whole answer, never half of one
         if job.explained is not None and not look.skip:
-            self._keep(self._told, key, replace(job.explained, walked=None))
-
-    def explain(self, chosen: Chosen, skip: Collection[str] = ()) -> Chosen:
-        """The same answer with what would change it and what to ask next, as far as the time allows."""
-        from slingwright.usecases.explain_answer import explain_answer
-
-        if chosen.walked is None:
-            return chosen
-        with self._turns.turn(LATER):
-            explained = explain_answer(
-                chosen, clock=self.clock, limit_s=self.explain_s, without=frozenset(skip)
-            )
-        return replace(chosen, answer=replace(chosen.answer, explained=explained))
+            self._keep(self._told, key, job.explained)
 
     def _request(
         self, content: bytes, file: str, look: Look, beside: Sequence[bytes] = ()

@@ -120,19 +120,29 @@ class Job:
         *,
         explain_s: float,
         without: frozenset[str],
+        explained_at: int = AT_LEISURE,
+        found_first: Callable[[Chosen], None] = lambda first: None,
         found: Callable[[Chosen], None] = lambda whole: None,
     ) -> None:
-        """Do the work; what ends it is kept for who waits. `found` is given the whole, if none stopped it."""
+        """Do the work; what ends it is kept for who waits.
+
+        Parameters
+        ----------
+        explained_at : how pressing it is to explain the answer.
+        found_first, found : given the best and the whole, if they are proved and none stopped them.
+        """
+        searched = None
         try:
             if self.whole is None:
-                with turns.turn(FIRST, given_up=self._unwanted) as held:
-                    self._tell(stage="searching")
-                    self._search(request, turns, held, clock, found)
+                known = self.first is not None
+                with turns.turn(LATER if known else FIRST, given_up=self._unwanted) as held:
+                    self._tell(stage="comparing" if known else "searching")
+                    searched = self._search(request, turns, held, clock, found_first, found)
             if self.explained is None and not self.stopped and self._goes_on():
                 self._tell(stage="waiting")
-                with turns.turn(AT_LEISURE, given_up=self._unwanted):
+                with turns.turn(explained_at, given_up=self._unwanted):
                     self._tell(stage="explaining")
-                    self._explain(turns, clock, explain_s, without)
+                    self._explain(request, turns, clock, explained_at, explain_s, without, searched)
         except GivenUp:
             pass
         except (InputFault, Busy) as fault:
@@ -155,12 +165,17 @@ class Job:
         turns: Turns,
         held: Held,
         clock: Callable[[], float],
+        found_first: Callable[[Chosen], None],
         found: Callable[[Chosen], None],
-    ) -> None:
+    ) -> Chosen | None:
+        """The whole with all that was searched, which the job itself does not hold on to."""
         from slingwright.usecases.choose_sling import choose_sling
 
         def first(chosen: Chosen) -> None:
-            self._tell(stage="comparing", first=chosen)
+            if self.first is None:
+                self._tell(stage="comparing", first=chosen)
+            if chosen.answer.search.proved and not self.stopped:
+                found_first(chosen)
             turns.lower(held, LATER)
             now()  # it may be long until the search asks for the time again
 
@@ -180,22 +195,39 @@ class Job:
             whole = choose_sling(request, clock=now, progress=progress, first=first)
         except _Halted:
             self._tell(whole=self.first)
-        else:
-            if not (self.stopped or self.halted):
-                found(whole)
-            self._tell(whole=_without_time(whole) if self.halted else whole)
+            return None
+        if not (self.stopped or self.halted):
+            found(whole)
+        light = replace(whole, walked=None)
+        self._tell(whole=_without_time(light) if self.halted else light)
+        return whole
 
     def _explain(
-        self, turns: Turns, clock: Callable[[], float], limit_s: float, without: frozenset[str]
+        self,
+        request: ChooseRequest,
+        turns: Turns,
+        clock: Callable[[], float],
+        rank: int,
+        limit_s: float,
+        without: frozenset[str],
+        searched: Chosen | None,
     ) -> None:
+        from slingwright.usecases.choose_sling import choose_sling
         from slingwright.usecases.explain_answer import explain_parts
 
         def now() -> float:
-            return self._time(turns, clock, AT_LEISURE) + (_STOPPED_S if self.stopped else 0.0)
+            return self._time(turns, clock, rank) + (_STOPPED_S if self.stopped else 0.0)
 
         whole = self.whole
         assert whole is not None
-        for part, explained in explain_parts(whole, clock=now, limit_s=limit_s, without=without):
+        if not whole.answer.search.space:
+            return  # the lift itself stops
+        # a search that was explained once goes on from where that ended, and would be explained otherwise
+        again = searched or choose_sling(request, clock=now)
+        if self.stopped or again.answer.search.proved != whole.answer.search.proved:
+            return  # another answer than the one that is to be explained
+        walked = replace(whole, walked=again.walked)
+        for part, explained in explain_parts(walked, clock=now, limit_s=limit_s, without=without):
             told = replace(whole, answer=replace(whole.answer, explained=explained))
             self._tell(explained=told, asked=part != "supplies")
 

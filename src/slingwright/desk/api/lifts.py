@@ -88,15 +88,14 @@ def add_lifts(
         return await run_in_threadpool(_drawing, bench, sent, look, offer)
 
 
-def _answer(bench: Bench, sent: SentFile, look: Look) -> Any:
-    return bench.answer_file(sent.content, sent.name, look, beside=sent.beside)
+def _answer(bench: Bench, sent: SentFile, look: Look, *, explained: bool = False) -> Any:
+    return bench.answer_file(sent.content, sent.name, look, beside=sent.beside, explained=explained)
 
 
 def _chosen(bench: Bench, sent: SentFile, look: Look, *, explain: bool) -> Response:
     from slingwright.usecases.offers_document import offers_document
 
-    chosen = _answer(bench, sent, look)
-    return Document(offers_document(bench.explain(chosen) if explain else chosen))
+    return Document(offers_document(_answer(bench, sent, look, explained=explain)))
 
 
 def _asked(

@@ -98,7 +98,7 @@ def _page(bench: Bench, tables: dict[str, Any], request: Request, job: Job) -> H
 
 
 def _explained(bench: Bench, tables: dict[str, Any], request: Request, look: Look) -> HTMLResponse:
-    chosen = bench.explain(bench.answer(tables, look), look.skip)
+    chosen = bench.answer(tables, look, explained=True)
     return _whole(bench, tables, request, chosen, explained=True)
 
 
