@@ -5,10 +5,13 @@ Whoever adds a page, or a state of one, adds it here: it is then looked at and c
 
 from __future__ import annotations
 
+import html
+import http.server
 import shutil
 import socket
 import threading
 import time
+import urllib.parse
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
@@ -19,9 +22,10 @@ from typing import Any
 from slingwright.desk.link import pack_lift
 from slingwright.words.learning import TOPICS
 
-__all__ = ["STATES", "WIDTHS", "Served", "State", "open_browser", "reach", "serve"]
+__all__ = ["LANGUAGES", "STATES", "WIDTHS", "Served", "State", "open_browser", "reach", "serve"]
 
 ROOT = Path(__file__).resolve().parent.parent
+LANGUAGES = ("en", "es")
 WIDTHS = {1280: 900, 360: 740}  # pixels: a desk, and a narrow telephone
 _WHOLE_S, _MOMENT_S = 10.0, 1.0  # for what explains an answer: the desk's own time, and a brief desk's
 _PATIENT_S = 100.0
@@ -30,13 +34,15 @@ PATIENCE_MS = 120_000  # a first search on a machine that does much else
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Served:
-    """A desk in this process: its address, and the app behind it.
+    """A desk in this process: its address and the app behind it.
 
+    `shop`: the address of a page elsewhere that shows it in a frame.
     `brief`: only what a state is about is searched to its end.
     """
 
     address: str
     app: Any
+    shop: str
     brief: bool = False
 
     @contextmanager
@@ -58,8 +64,8 @@ class Served:
 class State:
     """A page in one state: where it is, what a visitor does there, how it is shown.
 
-    `act` brings the opened page into the state. `busy`: the desk has no place for another search. `long`: no
-    search comes to its turn.
+    `act` brings the opened page into the state. `framed`: inside another shop's page. `busy`: the desk has no
+    place for another search. `long`: no search comes to its turn.
     `whole`: it is about what would change the answer, which is searched to its end even on a brief desk, so
     of a lift that no other state opens: a desk remembers what it found in a moment.
     """
@@ -68,6 +74,7 @@ class State:
     path: str
     act: Callable[[Any], None] | None = None
     media: str = "screen"
+    framed: bool = False
     busy: bool = False
     long: bool = False
     whole: bool = False
@@ -109,6 +116,24 @@ def _stopped(page: Any) -> None:
     page.locator("#answer .stop-sign").wait_for()
 
 
+def _dragged(page: Any) -> None:
+    """In hand, moved and not let go."""
+    ring = page.locator("#figure .grips[data-grips=elevation] .grip[data-name='B'] .ring")
+    ring.scroll_into_view_if_needed()
+    box = ring.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x - 20, y - 12, steps=3)
+
+
+def _dropped(page: Any) -> None:
+    """By key, and answered anew."""
+    page.locator("#figure .grips[data-grips=elevation] .grip[data-name='B']").focus()
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_function("link => location.href !== link", arg=page.url)
+
+
 def _mesh(page: Any) -> None:
     page.locator("details.mesh > summary").click()
 
@@ -144,7 +169,7 @@ STATES = (
     State(name="lift-empty", path="/"),
     State(name="lift-answered", path="/example/chiller"),
     State(name="lift-sling-named", path=f"/lift?l={pack_lift(_named('4000 lb'))}"),
-    State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 000 lb'))}&lang=es"),
+    State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 000 lb'))}"),
     State(name="lift-second-offer", path="/example/chiller", act=_second_offer),
     State(name="lift-several-hooks", path="/example/pontoon_two_hooks"),
     State(name="lift-round-load", path="/example/duct_section"),
@@ -154,8 +179,10 @@ STATES = (
     State(name="lift-explained", path="/example/pump_skid_parts", act=_explain, whole=True),
     State(name="lift-in-space", path="/example/chiller", act=_in_space),
     State(name="lift-worst-case", path="/example/chiller", act=_worst_case),
-    State(name="lift-spanish", path="/example/chiller?lang=es"),
-    State(name="lift-stop-spanish", path="/example/scrubber_vessel?lang=es"),
+    State(name="lift-dragged", path="/example/chiller", act=_dragged),
+    State(name="lift-dropped", path="/example/chiller", act=_dropped),
+    State(name="lift-framed", path="/example/hot_casting", framed=True),
+    State(name="lift-framed-empty", path="/", framed=True),
     State(name="lift-print", path="/example/chiller", media="print"),
     State(name="lift-stop-print", path="/example/scrubber_vessel", media="print"),
     State(name="lift-link-broken", path="/lift?l=broken"),
@@ -168,12 +195,10 @@ STATES = (
     State(name="sling-empty", path="/sling"),
     State(name="sling-answered", path=f"{_SLING}&hitch=basket&angle_from_horizontal=60+deg"),
     State(name="sling-priced", path=f"{_SLING}&length=9+ft"),
-    State(name="sling-spanish", path=f"{_SLING}&length=9+ft&lang=es"),
     State(name="sling-refused", path=f"{_SLING[:-4]}5+in"),
     State(name="sling-faults", path=f"{_SLING[:-4]}wide&angle_from_horizontal=steep"),
     State(name="learn", path="/learn"),
     *(State(name=f"learn-{topic}", path=f"/learn/{topic}") for topic in TOPICS),
-    State(name="learn-spanish", path="/learn/removal?lang=es"),
     State(name="learn-angles-en", path="/learn/angles?rules=en"),
     State(name="learn-tag-en", path="/learn/tag?rules=en"),
     State(name="about", path="/about"),
@@ -181,16 +206,58 @@ STATES = (
 )  # fmt: skip
 
 
+class _ShopsPage(http.server.BaseHTTPRequestHandler):
+    """A page of a shop's own: `?desk=` the desk's address, `lift=` what its frame opens with, `lang=`."""
+
+    def do_GET(self) -> None:
+        said = dict(urllib.parse.parse_qsl(urllib.parse.urlsplit(self.path).query))
+        desk, lift, lang = (html.escape(said.get(key, ""), quote=True) for key in ("desk", "lift", "lang"))
+        page = (
+            f'<!doctype html><html lang="{lang}"><title>Shop</title>'
+            '<meta name="viewport" content="width=device-width"><main><h1>Harrow Quay</h1>'
+            f'<script src="{desk}/embed.js" data-lift="{lift}" data-lang="{lang}"></script>'
+        ).encode()
+        self.send_response(200)
+        self.send_header("Content-Type", "text/html; charset=utf-8")
+        self.send_header("Content-Length", str(len(page)))
+        self.end_headers()
+        self.wfile.write(page)
+
+    def log_message(self, format: str, *args: object) -> None:
+        pass
+
+
+@contextmanager
+def _shop() -> Iterator[str]:
+    """Another origin."""
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), _ShopsPage) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        try:
+            yield f"http://127.0.0.1:{server.server_address[1]}"
+        finally:
+            server.shutdown()
+            thread.join()
+
+
 @contextmanager
 def serve(*, brief: bool = False) -> Iterator[Served]:
     """Serve Harrow Quay's desk from this process on a free port, with a fixed date on its papers."""
-    import uvicorn
-
     from slingwright.desk.app import create_app
     from slingwright.usecases.settings import resolve_settings
 
-    shop = ROOT / "examples" / "harrow_quay" / "shop.toml"
-    app = create_app(resolve_settings({"shop": str(shop)}, {}, shop.parent), today=lambda: date(2026, 1, 31))
+    file = ROOT / "examples" / "harrow_quay" / "shop.toml"
+    settings = resolve_settings({"shop": str(file)}, {}, file.parent)
+    with _shop() as shop:
+        app = create_app(settings, today=lambda: date(2026, 1, 31), embed_origins=[shop])
+        with _serving(app) as address:
+            yield Served(address=address, app=app, shop=shop, brief=brief)
+
+
+@contextmanager
+def _serving(app: Any) -> Iterator[str]:
+    import uvicorn
+
     app.state.bench.warm()
     app.state.bench.search_s = _PATIENT_S  # a busy machine must not cut an answer that a state is about
     with socket.socket() as free:
@@ -204,7 +271,7 @@ def serve(*, brief: bool = False) -> Iterator[Served]:
             raise RuntimeError("the desk did not start")
         time.sleep(0.05)
     try:
-        yield Served(address=f"http://127.0.0.1:{port}", app=app, brief=brief)
+        yield f"http://127.0.0.1:{port}"
     finally:
         server.should_exit = True
         thread.join(timeout=30)
@@ -231,23 +298,42 @@ def open_browser() -> Iterator[Any]:
 
 
 @contextmanager
-def reach(browser: Any, served: Served, state: State, width: int) -> Iterator[Any]:
-    """Open a page at a width and bring it into a state."""
-    context = browser.new_context(viewport={"width": width, "height": WIDTHS[width]}, reduced_motion="reduce")
-    page = context.new_page()
+def reach(page: Any, served: Served, state: State, language: str = "en") -> Iterator[Any]:
+    """Bring an open page into a state; what is yielded is the desk's own part of it, a page or a frame."""
     page.set_default_timeout(PATIENCE_MS)
     served.app.state.bench.explain_s = _WHOLE_S if state.whole or not served.brief else _MOMENT_S
+    page.emulate_media(media=state.media)
     with ExitStack() as held:
         if state.busy:
             held.enter_context(served.busy())
         if state.long:
             held.enter_context(served.long())
-        page.goto(served.address + state.path)
+        page.goto(_address(served, state, language))
+        desk = page.frames[1] if state.framed else page
+        desk.locator("main").wait_for()
         if state.act is not None:
-            state.act(page)
+            state.act(desk)
         if not state.long:  # which asks again and again
-            page.wait_for_load_state("networkidle")  # what follows the first answer, too
-        page.emulate_media(media=state.media)
-        page.evaluate("document.fonts.ready")
-        yield page
-    context.close()
+            desk.wait_for_function(_ALL_THERE)
+        desk.evaluate("document.fonts.ready")
+        yield desk
+        page.mouse.up()
+
+
+# what follows the first answer has come, too
+_ALL_THERE = (
+    "() => !document.querySelector('[hx-trigger^=load], .htmx-request, .htmx-swapping, .htmx-settling')"
+)
+
+
+def _address(served: Served, state: State, language: str) -> str:
+    if not state.framed:
+        return f"{served.address}{state.path}{'&' if '?' in state.path else '?'}lang={language}"
+    lift = "" if state.path == "/" else pack_lift(_example(served, state.path.rpartition("/")[2]))
+    return (
+        f"{served.shop}/?{urllib.parse.urlencode({'desk': served.address, 'lift': lift, 'lang': language})}"
+    )
+
+
+def _example(served: Served, name: str) -> dict[str, Any]:
+    return next(dict(one.tables) for one in served.app.state.bench.examples() if one.name == name)

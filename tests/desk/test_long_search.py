@@ -45,7 +45,7 @@ with socket.socket() as server:
 
 
 def long_lift(number: int) -> dict[str, Any]:
-    """A heavy box whose centre lies far from its middle, held by slings round it: over ten seconds, if let."""
+    """A heavy box whose centre lies far from its middle, held by slings round it: ten seconds and more."""
     box = {"shape": "box", "length": "12 ft", "width": "6 ft", "height": "5 ft"}
     load = box | {"weight": f"{30_000 + number} lb", "centre_of_gravity": ["4 ft", "2 ft", "2 ft"]}
     return {"title": f"Long {number}", "load": load, "hook": {"headroom": "30 ft"}}

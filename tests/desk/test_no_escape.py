@@ -92,7 +92,7 @@ def allowed() -> set[str]:
 def test_no_sentence_of_a_page_escapes(client: TestClient, allowed: set[str], path: str, busy: bool) -> None:
     with ExitStack() as held:
         if busy:
-            held.enter_context(Served(address="", app=client.app).busy())
+            held.enter_context(Served(address="", app=client.app, shop="").busy())
         page = client.get(path)
     assert page.headers["content-type"].startswith("text/html")
     assert f'lang="{PSEUDO}"' in page.text
