@@ -108,11 +108,9 @@ class _Batch:
             nonlocal count
             many = len(level)
             count += many
-            problem, variations = lanes.vary(
-                laid, level, np.full(many, rated_n), np.full(many, strain), centre
-            )
+            variations = lanes.vary(laid, level, np.full(many, rated_n), np.full(many, strain), centre)
             view = self._view._replace(limit_n=np.full(many, rated_n))
-            found = screen_many(problem, variations, view, threads=None)
+            found = screen_many(lanes.problem, variations, view, threads=None)
             return found.hook_above_cg_m, found.tilt_deg
 
         laid = lanes.lay(lengths_m, place)

@@ -79,6 +79,7 @@ class Lanes:
     ----------
     sling_of : (paths,) which sling each path is of.
     curved : bool, whether a basket lies round a curve, so that its points move with the hook.
+    problem : the hang problem that all lanes vary.
     """
 
     def __init__(self, setting: Setting, arrangements: tuple[Arrangement, ...], level_m: float) -> None:
@@ -104,7 +105,7 @@ class Lanes:
         legs = [p for p in self._paths if isinstance(p, _Straight)]
         self._still = len(arrangements) == 1 and len(legs) == len(self._paths)  # no point varies
         self._whole = all(p.whole for p in legs)
-        self._problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
+        self.problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
 
     @property
     def picks_m(self) -> Floats | None:
@@ -149,8 +150,8 @@ class Lanes:
 
     def vary(
         self, laid: Laid, level_m: Floats, rated_n: Floats, strain: Floats, centre_m: Floats | None = None
-    ) -> tuple[Problem, Variations]:
-        """The hang problem of all lanes, and how it varies.
+    ) -> Variations:
+        """How the hang problem of all lanes varies.
 
         Parameters
         ----------
@@ -169,7 +170,7 @@ class Lanes:
             points = both.reshape(count, 2 * paths, 3)
         each = np.repeat(strain[:, None], paths, axis=1) if strain.ndim == 1 else strain
         soft = each * (_RATED_N / rated_n)[:, None]
-        return self._problem, Variations(
+        return Variations(
             length_m=laid.length_m,
             strain_at_rated=(
                 soft if laid.elastic_m is laid.length_m else soft * (laid.elastic_m / laid.length_m)

@@ -4,54 +4,99 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import kernel
+from slingwright.hang._jit import inner_kernel, kernel
 from slingwright.hang._kernel_angle import angle_deg
 
-__all__ = ["read_samples"]
+__all__ = [
+    "ALONG",
+    "FIGURES",
+    "FLATTEST",
+    "HEIGHT",
+    "LEAN",
+    "PICK",
+    "SHARE",
+    "SPREAD",
+    "TAUT",
+    "height_of",
+    "legs_of",
+    "pulls_of",
+    "read_samples",
+]
 
 _DEG = 180.0 / np.pi
+# of one sample
+SHARE, PICK, TAUT, FLATTEST, HEIGHT, LEAN, ALONG, SPREAD = range(8)
+FIGURES = 8
+
+
+# arrays one by one, never in their tuples: a part that is not taken into its caller copies and counts each
+
+
+@inner_kernel
+def pulls_of(s, limit_n, pick_n, tension_n, angle_deg_, found):  # type: ignore[no-untyped-def]
+    """What needs the pulls alone: shares of the limits, how many legs are taut, the flattest of them."""
+    share, pulled, taut, flattest = 0.0, 0.0, 0, 90.0
+    for p in range(pick_n.shape[0]):
+        pull = tension_n[s, p]
+        share = max(share, pull / limit_n)
+        pulled = max(pulled, pull / pick_n[p])
+        if pull > 0.0:
+            flattest = min(flattest, angle_deg_[s, p])
+            taut += 1
+    found[SHARE], found[PICK], found[TAUT], found[FLATTEST] = share, pulled, taut, flattest
+
+
+@inner_kernel
+def height_of(s, c, above, centre_m, up, size_m):  # type: ignore[no-untyped-def]
+    """The hook's height over the load's lowest corner; `c` is the row of the sample's centre."""
+    low = 0.0
+    for i in range(3):
+        low += min(up[s, i] * size_m[i], 0.0) - up[s, i] * centre_m[c, 0, i]
+    return above - low
+
+
+@inner_kernel
+def legs_of(s, q, c, pick, point_m, centre_m, up, above, tension_n, upright, along, way, found):  # type: ignore[no-untyped-def]
+    """How taut legs lean, stand along the load and spread; `q`, `c`: the rows of points and centre."""
+    leans, least, closest, taut = 0.0, 90.0, 1.0, 0
+    for p in range(pick.shape[0]):
+        if not tension_n[s, p] > 0.0:
+            continue
+        far = 0.0
+        for i in range(3):  # the hook hangs over the centre
+            way[taut, i] = centre_m[c, 0, i] + up[s, i] * above - point_m[q, pick[p], i]
+            far += way[taut, i] * way[taut, i]
+        if upright[p]:
+            leans = max(leans, angle_deg(np.hypot(way[taut, 0], way[taut, 1]), way[taut, 2]))
+        if along[p]:
+            least = min(least, angle_deg(way[taut, 2], abs(way[taut, 0])))
+        far = np.sqrt(far)
+        for i in range(3):
+            way[taut, i] /= far
+        for other in range(taut):
+            dot = way[taut, 0] * way[other, 0] + way[taut, 1] * way[other, 1] + way[taut, 2] * way[other, 2]
+            closest = min(closest, dot)
+        taut += 1
+    found[LEAN], found[ALONG], found[SPREAD] = leans, least, np.arccos(max(closest, -1.0)) * _DEG
 
 
 @kernel
 def read_samples(pick, given, out, view, found):  # type: ignore[no-untyped-def]
     """Fill `found` for every sample of `out`; `pick` (P,) is each leg's point on the load."""
     n = pick.shape[0]
-    way = np.empty((n, 3))
+    way, one = np.empty((n, 3)), np.empty(FIGURES)
+    point_m, centre_m, tension_n, up = given.point_m, given.centre_m, out.tension_n, out.up
     for s in range(out.status.shape[0]):
-        point = given.point_m[s if given.point_m.shape[0] > 1 else 0]
-        centre = given.centre_m[s if given.centre_m.shape[0] > 1 else 0, 0]
+        q = s if point_m.shape[0] > 1 else 0
+        c = s if centre_m.shape[0] > 1 else 0
         above = out.hook_above_cg_m[s]
-        share, pulled, leans, flattest, along, closest, low = 0.0, 0.0, 0.0, 90.0, 90.0, 1.0, 0.0
-        for i in range(3):
-            low += min(out.up[s, i] * view.size_m[i], 0.0) - out.up[s, i] * centre[i]
-        taut = 0
-        for p in range(n):
-            pull = out.tension_n[s, p]
-            share = max(share, pull / view.limit_n[s])
-            pulled = max(pulled, pull / view.pick_n[p])
-            if not pull > 0.0:
-                continue
-            flattest = min(flattest, out.angle_deg[s, p])
-            far = 0.0
-            for i in range(3):  # the hook hangs over the centre
-                way[taut, i] = centre[i] + out.up[s, i] * above - point[pick[p], i]
-                far += way[taut, i] * way[taut, i]
-            if view.upright[p]:
-                leans = max(leans, angle_deg(np.hypot(way[taut, 0], way[taut, 1]), way[taut, 2]))
-            if view.along[p]:
-                along = min(along, angle_deg(way[taut, 2], abs(way[taut, 0])))
-            far = np.sqrt(far)
-            for i in range(3):
-                way[taut, i] /= far
-            for q in range(taut):
-                dot = way[taut, 0] * way[q, 0] + way[taut, 1] * way[q, 1] + way[taut, 2] * way[q, 2]
-                closest = min(closest, dot)
-            taut += 1
-        found.slack[s] = n - taut
-        found.share[s] = share
-        found.pick_share[s] = pulled
-        found.lean_deg[s] = leans
-        found.flattest_deg[s] = flattest
-        found.along_deg[s] = along
-        found.spread_deg[s] = np.arccos(max(closest, -1.0)) * _DEG
-        found.height_m[s] = above - low
+        pulls_of(s, view.limit_n[s], view.pick_n, tension_n, out.angle_deg, one)
+        legs_of(s, q, c, pick, point_m, centre_m, up, above, tension_n, view.upright, view.along, way, one)
+        found.slack[s] = n - one[TAUT]
+        found.share[s] = one[SHARE]
+        found.pick_share[s] = one[PICK]
+        found.lean_deg[s] = one[LEAN]
+        found.flattest_deg[s] = one[FLATTEST]
+        found.along_deg[s] = one[ALONG]
+        found.spread_deg[s] = one[SPREAD]
+        found.height_m[s] = height_of(s, c, above, centre_m, up, view.size_m)

@@ -18,7 +18,7 @@ from slingwright.errors import fail
 from slingwright.hang import _kernel_search as search
 from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_index
 from slingwright.hang._kernel_batch import run_general
-from slingwright.hang._kernel_energy import new_work
+from slingwright.hang._kernel_energy import Model, new_work
 from slingwright.hang._kernel_hook import LANES, LEG_ROWS, ROWS, run_hook
 from slingwright.hang.problem import Body, Path, Point, Problem
 
@@ -26,6 +26,7 @@ __all__ = ["Batch", "Variations", "problem_of_sample", "solve_many"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+_ALL = np.ones(1, dtype=np.bool_)
 _CHUNK = 4096  # samples a task: large enough that handing out costs nothing, small enough to share evenly
 
 
@@ -145,9 +146,36 @@ def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | No
     return (picks, one) if np.count_nonzero(one) else None
 
 
+class Ready(NamedTuple):
+    """What all samples of a problem share.
+
+    `one_hook`: each leg's point on the load, where all paths of a sample have one hook for sure.
+    """
+
+    flat: Flat
+    base: Model
+    hook: Floats
+    one_hook: NDArray[np.int64] | None = None
+
+
+def ready(problem: Problem, *, one_hook: bool = False) -> Ready:
+    """Make a problem ready; `one_hook` says that no sample moves one path's upper end from another's."""
+    flat = flatten(problem)
+    legs = np.flatnonzero(flat.on >= 0) if one_hook else None
+    return Ready(flat, base_of(flat, load_index(problem)), hook_height(problem), legs)
+
+
 def run(
     problem: Problem, variations: Variations, threads: int = 1, poses: bool = False
 ) -> tuple[Flat, Inputs, Out]:
+    """As `run_ready`."""
+    made = ready(problem)
+    return made.flat, *run_ready(made, variations, threads, poses)
+
+
+def run_ready(
+    made: Ready, variations: Variations, threads: int = 1, poses: bool = False
+) -> tuple[Inputs, Out]:
     """Solve every sample into arrays.
 
     Raises
@@ -157,12 +185,11 @@ def run(
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """
-    flat = flatten(problem)
+    flat, base, hook, legs = made
     given = _inputs(flat, variations)
     samples, paths = variations.count(), len(flat.length_m)
     out = _empty(samples, len(flat.weight_n), paths, poses)
-    base, hook = base_of(flat, load_index(problem)), hook_height(problem)
-    quick = _one_hook(flat, given)
+    quick = _one_hook(flat, given) if legs is None else (legs, _ALL)
 
     def task(lo: int) -> None:
         hi = min(lo + _CHUNK, samples)
@@ -178,7 +205,7 @@ def run(
 
     _share(task, range(0, samples, _CHUNK), threads)
     _stop_if_unsolved(out)
-    return flat, given, out
+    return given, out
 
 
 def _stop_if_unsolved(out: Out) -> None:

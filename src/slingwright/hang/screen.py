@@ -6,16 +6,18 @@ As `solve_many`, for a sieve that asks of each sample only the worst over its pa
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from slingwright.hang._kernel_held import CASE, STRENGTH, TOLD, TURNED, hold_samples
 from slingwright.hang._kernel_screen import read_samples
-from slingwright.hang.batch import Variations, run
+from slingwright.hang.batch import Inputs, Out, Variations, ready, run, run_ready
 from slingwright.hang.problem import WORLD, Problem
 
-__all__ = ["Screen", "View", "screen_many"]
+__all__ = ["CASE", "STRENGTH", "TOLD", "TURNED", "Held", "Holder", "Limits", "Screen", "View", "screen_many"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -103,9 +105,7 @@ def screen_many(
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """
-    if len(problem.bodies) != 1 or any(len(p.points) != 2 for p in problem.paths):
-        msg = "a screen reads one body on straight paths"
-        raise ValueError(msg)
+    _refuse_others(problem)
     _, given, out = run(problem, variations, threads if threads is not None else os.cpu_count() or 1)
     ends = [2 * k + (p.points[0].on == WORLD) for k, p in enumerate(problem.paths)]
     found = Figures(*(np.empty(len(out.status)) for _ in Figures._fields))
@@ -124,3 +124,93 @@ def screen_many(
         lean_deg=found.lean_deg,
         spread_deg=found.spread_deg,
     )
+
+
+def _refuse_others(problem: Problem) -> None:
+    if len(problem.bodies) != 1 or any(len(p.points) != 2 for p in problem.paths):
+        msg = "a screen reads one body on straight paths"
+        raise ValueError(msg)
+
+
+class Held(NamedTuple):
+    """What is known of S lanes, and what they are held to; the first five are written.
+
+    Attributes
+    ----------
+    why : (S,) int8, the code of the condition that a lane fails first; 0: none so far.
+    share : (S,) the largest pull over its limit so far.
+    miss : (S,) by how much of a limit the told hang misses it, of its conditions the largest.
+    flattest_deg : (S,) the told hangs' least angle from the horizontal.
+    crooked : (S,) whether it is sure to be graded by how it hangs.
+    longer_m : (S,) what the legs may be longer than told.
+    limit_n, dry : (S,) a part's limit; the share of it that is left where it gets wet.
+    """
+
+    why: NDArray[np.int8]
+    share: Floats
+    miss: Floats
+    flattest_deg: Floats
+    crooked: Bools
+    longer_m: Floats
+    limit_n: Floats
+    dry: Floats
+
+
+class Limits(NamedTuple):
+    """What samples are held to.
+
+    Attributes
+    ----------
+    margin : relative; how much over its limit a figure must be to fail for sure.
+    sure : relative; how much over its limit to grade for sure.
+    last : relative; the last bits, of another order of the legs and of what is left in hand.
+    least_deg, room_m, level_deg : the flattest angle, the headroom, the largest tilt.
+    tight : how many legs must be taut.
+    upright : whether some path's lean is asked.
+    upright_deg, straight_deg : the largest such lean; from which on one grades.
+    low_pull_deg : the least angle along the load below which a choker grades; 0: not asked.
+    sloping_deg : the least angle along the load of a plain basket; 0: not asked.
+    apart_deg : the angle between two legs from which on they grade.
+    thin : the share of a limit beyond which little is left in hand.
+    least_sine : no flatter leg is taken for what longer legs raise the hook by.
+    """
+
+    margin: float
+    sure: float
+    last: float
+    least_deg: float
+    room_m: float
+    level_deg: float
+    tight: int
+    upright: bool
+    upright_deg: float
+    straight_deg: float
+    low_pull_deg: float
+    sloping_deg: float
+    apart_deg: float
+    thin: float
+    least_sine: float
+
+
+class Holder:
+    """Hangs lanes of one problem and holds them to a sieve's conditions; no figure of a sample is kept."""
+
+    def __init__(self, problem: Problem, view: View, limits: Limits, codes: Sequence[int]) -> None:
+        """`codes`: what is written where a condition fails, in the order of `_kernel_held`."""
+        _refuse_others(problem)
+        self._ready, self._view = ready(problem, one_hook=True), view
+        self._limits, self._codes = limits, np.array(codes, dtype=np.int8)
+
+    def hang(self, variations: Variations, threads: int | None = 1) -> tuple[Inputs, Out]:
+        """Solve every sample; as `screen_many`."""
+        return run_ready(self._ready, variations, threads if threads is not None else os.cpu_count() or 1)
+
+    def hold(
+        self, mode: int, at: NDArray[np.int64], hung: tuple[Inputs, Out], lanes: Held, *, lose: bool
+    ) -> None:
+        """Write what the samples of lanes `at` (S,) say of these; a lane's own samples lie together.
+
+        `mode`: TOLD | CASE | STRENGTH | TURNED. `lose`: those that are sure to be graded are beaten.
+        """
+        legs = self._ready.one_hook
+        hold_samples(mode, at, legs, *hung, self._view, self._limits, self._codes, lanes, lose)

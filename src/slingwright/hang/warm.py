@@ -6,7 +6,7 @@ import numpy as np
 
 from slingwright.hang.batch import Variations
 from slingwright.hang.problem import Body, Path, Point, Problem
-from slingwright.hang.screen import View, screen_many
+from slingwright.hang.screen import TOLD, Held, Holder, Limits, View, screen_many
 from slingwright.hang.solve import solve
 
 __all__ = ["warm", "warm_general", "warm_hook"]
@@ -34,7 +34,14 @@ def warm_hook() -> None:
     each = np.ones(len(legs))
     asked = np.ones(len(legs), dtype=bool)
     view = View(limit_n=np.ones(1), pick_n=each, along=asked, upright=asked, size_m=np.ones(3))
-    screen_many(problem, Variations(weight_n=np.full((1, 1), _LOAD.weight_n)), view)
+    told = Variations(weight_n=np.full((1, 1), _LOAD.weight_n))
+    screen_many(problem, told, view)
+    limits = Limits._make([*[0.0] * 6, 0, True, *[0.0] * 7])
+    why, crooked = np.zeros(1, dtype=np.int8), np.zeros(1, dtype=np.bool_)
+    lane = np.ones((6, 1))
+    held = Held(why, lane[0], lane[1], lane[2], crooked, lane[3], lane[4], lane[5])
+    holder = Holder(problem, view, limits, range(12))
+    holder.hold(TOLD, np.zeros(1, dtype=np.int64), holder.hang(told), held, lose=False)
 
 
 def warm_general() -> None:
