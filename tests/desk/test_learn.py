@@ -144,7 +144,8 @@ def test_every_word_leads_to_a_page_that_is_there() -> None:
     for field in [*(field.path for field in FIELDS), *SLING_FIELDS]:
         assert topic_of_field(field) in ("", *TOPICS)
     named = tomllib.loads((resources.files("slingwright.words") / "data" / "learn_topics.toml").read_text())
-    assert set(named["field"]) <= {*(field.path for field in FIELDS), *SLING_FIELDS}
+    columns = {f"load.pick_point.{key}" for key in read_catalogue("en").sections["desk-picks"]}
+    assert set(named["field"]) <= {*(field.path for field in FIELDS), *SLING_FIELDS, *columns}
     rules = {rule for rule, _ in read_catalogue("en").findings}
     assert set(named["rule"]) <= rules
     assert all(topic_of_rule(rule) in TOPICS for rule in named["rule"])
@@ -158,6 +159,31 @@ def test_fields_and_findings_lead_there(client: TestClient) -> None:
             assert client.get(link.replace("&amp;", "&")).status_code == 200
     severe = client.get("/example/caustic_heat_exchanger").text
     assert re.search(r'<li class="caution">.*Severe service.*href="/learn/care"', severe)
+
+
+def test_what_a_buyer_is_asked_first_is_explained_where_it_is_asked(client: TestClient) -> None:
+    """Weight, how it is known, grip, a lug, what the best is: each by a small drawing and a page."""
+    page = client.get("/").text
+    for field, drawing, topic in (
+        ("load.weight", "weight", "weight"),
+        ("load.known_by", "known-by", "weight"),
+        ("load.surface", "friction", "friction"),
+        ("want.by", "best", "best"),
+    ):
+        (said,) = re.findall(
+            rf'<div class="field[^>]*data-field="{re.escape(field)}">.*?</details>', page, re.S
+        )
+        assert f'src="/explain/{drawing}.svg' in said
+        assert f'href="/learn/{topic}"' in said
+    assert 'src="/explain/lug.svg' in page
+    assert 'href="/learn/lugs"' in page
+
+
+def test_what_is_added_to_a_weight_is_what_the_reader_adds() -> None:
+    """1 % weighed, 3 % from a plate, 5 % from a drawing or worked out, 20 % by an estimate: own."""
+    rows = table_of(topic_of("weight")).rows
+    assert [row[1].replace("\u00a0", " ") for row in rows] == ["1 %", "3 %", "5 %", "5 %", "20 %"]
+    assert rows[0][0] == "weighed"
 
 
 def test_a_topic_that_is_not_there_is_not_found(client: TestClient) -> None:

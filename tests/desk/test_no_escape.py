@@ -75,6 +75,7 @@ def client(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 def allowed() -> set[str]:
     """What people wrote into the example files, and every citation of rulebooks and checks."""
     from slingwright.check import sources
+    from slingwright.lift.assumptions import assumptions
     from slingwright.usecases.rulebooks import open_rulebook
 
     settings = resolve_settings({"shop": str(SHOP / "shop.toml")}, {}, SHOP)
@@ -83,7 +84,7 @@ def allowed() -> set[str]:
         found |= names_in(tomllib.loads(file.read_text("utf-8")))
     for regime in ("us", "en"):
         found |= citations_in(open_rulebook(settings, regime=regime))
-    return found | citations_in(vars(sources))
+    return found | citations_in(vars(sources)) | citations_in(assumptions())
 
 
 @pytest.mark.parametrize(

@@ -23,15 +23,24 @@ from slingwright.draw.explain_parts import (
     rope,
     webbing,
 )
+from slingwright.draw.explain_said import draw_best, draw_friction, draw_known_by, draw_lug, draw_weight
 from slingwright.draw.explain_shapes import draw_shapes, draw_sling_length
 from slingwright.draw.ink import FONT, INK, LABEL_MM, MUTED, PAPER, SLING, label, line, polygon
 from slingwright.draw.marks import centre_mark, dimension, pick_mark
 from slingwright.draw.svg import element, number, path_data, text_of
 from slingwright.words import read_catalogue
 
-__all__ = ["EXPLAINED", "explain_alt", "explain_drawing", "explain_text"]
+__all__ = [
+    "EXPLAINED",
+    "HIGH_MM",
+    "WIDE_MM",
+    "explain_alt",
+    "explain_drawing",
+    "explain_parts",
+    "explain_text",
+]
 
-_WIDE_MM, _HIGH_MM = 64.0, 44.0
+WIDE_MM, HIGH_MM = 64.0, 44.0
 _LOAD = "#f0eeea"
 
 
@@ -46,19 +55,23 @@ def explain_drawing(name: str, language: str = "en") -> str:
     if name not in _DRAWINGS:
         msg = f"no drawing explains {name!r}; there are {', '.join(EXPLAINED)}"
         raise LookupError(msg)
-    words = read_catalogue(language)
-    parts = _DRAWINGS[name](lambda key, **figures: words.fill("explain", key, **figures))
     return element(
         "svg",
-        [element("title", text_of(explain_alt(name, language))), *parts],
+        [element("title", text_of(explain_alt(name, language))), *explain_parts(name, language)],
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {number(_WIDE_MM)} {number(_HIGH_MM)}",
-        width=f"{number(_WIDE_MM)}mm",
-        height=f"{number(_HIGH_MM)}mm",
+        viewBox=f"0 0 {number(WIDE_MM)} {number(HIGH_MM)}",
+        width=f"{number(WIDE_MM)}mm",
+        height=f"{number(HIGH_MM)}mm",
         role="img",
         font_family=FONT,
         data_explains=name,
     )
+
+
+def explain_parts(name: str, language: str = "en") -> list[str]:
+    """What the drawing is put together from, within `WIDE_MM` by `HIGH_MM`."""
+    words = read_catalogue(language)
+    return _DRAWINGS[name](lambda key: words.fill("explain", key))
 
 
 def explain_alt(name: str, language: str = "en") -> str:
@@ -118,7 +131,7 @@ def _headroom(say: Words) -> list[str]:
         *_bridle(top, (11.0, 27.0), (37.0, 27.0)),
         dimension((39.0, 40.0), (39.0, 12.0), -5.0, ""),
         line((24.8, 12.0), (44.0, 12.0), 0.16, ink=MUTED, dash="1.2 0.8"),
-        *beside(say("headroom"), (47.0, 20.0), _WIDE_MM),
+        *beside(say("headroom"), (47.0, 20.0), WIDE_MM),
     ]
 
 
@@ -195,7 +208,7 @@ def _edge_radius(say: Words) -> list[str]:
         element("circle", cx=cx, cy=cy, r=0.5, fill=INK),
         *arrow((cx, cy), end),
         bold("R", (cx + 1.0, cy - 4.6), "middle"),
-        *beside(say("radius"), (40.0, 12.0), _WIDE_MM),
+        *beside(say("radius"), (40.0, 12.0), WIDE_MM),
     ]
 
 
@@ -207,7 +220,7 @@ def _hook_thickness(say: Words) -> list[str]:
         cut,
         element("path", d=eye, fill="none", stroke=SLING, stroke_width=1.6),
         dimension((30.0, 24.0), (30.0, 8.0), -9.0, ""),
-        *beside(say("thickness"), (42.0, 12.0), _WIDE_MM),
+        *beside(say("thickness"), (42.0, 12.0), WIDE_MM),
     ]
 
 
@@ -221,7 +234,7 @@ def _hook_width(say: Words) -> list[str]:
         polygon(seat, fill=INK, ink=INK, width=0.3),
         *eyes,
         dimension((8.0, 8.6), (40.0, 8.6), 3.0, ""),
-        *beside(say("seat"), (44.0, 12.0), _WIDE_MM),
+        *beside(say("seat"), (44.0, 12.0), WIDE_MM),
     ]
 
 
@@ -241,7 +254,7 @@ def _choke_angle(say: Words) -> list[str]:
         rope(at, (20.0, 2.0)),
         arc(at, 6.5, to + half, 90.0),
         bold("α", ray(at, 9.2, (to + half + 90.0) / 2), "middle"),
-        *beside(say("choke"), (38.0, 14.0), _WIDE_MM),
+        *beside(say("choke"), (38.0, 14.0), WIDE_MM),
     ]
 
 
@@ -261,7 +274,7 @@ def _level(say: Words) -> list[str]:
         line(corner, (corner[0] + 38.0, corner[1]), 0.3, dash="1.2 0.8"),
         arc(corner, 30.0, 0.0, tilt),
         bold("α", (40.5, 36.0), "start"),
-        *beside(say("level"), (48.0, 20.0), _WIDE_MM),
+        *beside(say("level"), (48.0, 20.0), WIDE_MM),
     ]
 
 
@@ -302,5 +315,10 @@ _DRAWINGS: Mapping[str, Callable[[Words], list[str]]] = {
     "hitches": _hitches,
     "shape": draw_shapes,
     "sling-length": draw_sling_length,
+    "weight": draw_weight,
+    "known-by": draw_known_by,
+    "friction": draw_friction,
+    "lug": draw_lug,
+    "best": draw_best,
 }
 EXPLAINED = tuple(_DRAWINGS)

@@ -31,6 +31,11 @@ if TYPE_CHECKING:
 __all__ = ["Shown", "Waits", "lift_page", "lift_part", "render", "sketch_part"]
 
 _EXPLAINED_BY: Mapping[str, str] = {  # a field, and the small drawing that explains it
+    "load.weight": "weight",
+    "load.known_by": "known-by",
+    "load.surface": "friction",
+    "load.pick_point.rated": "lug",
+    "want.by": "best",
     "load.length": "load-size",
     "load.width": "load-size",
     "load.height": "load-size",

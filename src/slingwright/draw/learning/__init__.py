@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from slingwright.draw.explain import HIGH_MM, WIDE_MM, explain_alt, explain_parts
 from slingwright.draw.ink import FONT
 from slingwright.draw.learning.ends import form_picture, plies_picture, width_picture
 from slingwright.draw.learning.holding import (
@@ -28,6 +29,7 @@ from slingwright.words import read_catalogue
 __all__ = ["learn_picture"]
 
 _WIDE_MM = 90.0
+_SAID = ("weight", "known-by", "friction", "lug", "best")  # drawn as beside their fields, larger
 
 
 def _painters(book: Rulebook, language: str) -> dict[str, Callable[[], tuple[float, list[str]]]]:
@@ -44,7 +46,13 @@ def _painters(book: Rulebook, language: str) -> dict[str, Callable[[], tuple[flo
         **{kind: partial(protection_picture, kind) for kind in PROTECTIONS},
         "tag": partial(tag_picture, book),
         "removal": partial(removal_picture, book),
+        **{name: partial(_enlarged, name, language) for name in _SAID},
     }
+
+
+def _enlarged(name: str, language: str) -> tuple[float, list[str]]:
+    larger = _WIDE_MM / WIDE_MM
+    return HIGH_MM * larger, [element("g", explain_parts(name, language), transform=f"scale({larger:.4g})")]
 
 
 def learn_picture(name: str, book: Rulebook, *, language: str = "en") -> str:
@@ -60,5 +68,7 @@ def learn_picture(name: str, book: Rulebook, *, language: str = "en") -> str:
         viewBox=f"0 0 {_WIDE_MM:g} {high_mm:g}",
         font_family=FONT,
         role="img",
-        aria_label=read_catalogue(language).word("learn-alt", name),
+        aria_label=explain_alt(name, language)
+        if name in _SAID
+        else read_catalogue(language).word("learn-alt", name),
     )

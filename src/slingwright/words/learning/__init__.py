@@ -13,6 +13,7 @@ from slingwright.words.catalogue import read_catalogue
 from slingwright.words.learning.holding import angle_parts, choke_parts, edge_parts, hitch_parts
 from slingwright.words.learning.keeping import care_parts, heat_parts, limit_parts, removal_parts
 from slingwright.words.learning.model import Asked, Part, Table, Topic
+from slingwright.words.learning.saying import best_parts, friction_parts, lug_parts, weight_parts
 from slingwright.words.learning.slings import form_parts, tag_parts, webbing_parts
 
 __all__ = [
@@ -29,22 +30,27 @@ __all__ = [
 ]
 
 _PARTS: Mapping[str, Callable[[Asked], tuple[Part, ...]]] = {
+    "weight": weight_parts,
     "forms": form_parts,
     "webbing": webbing_parts,
     "hitches": hitch_parts,
     "angles": angle_parts,
     "choke": choke_parts,
+    "lugs": lug_parts,
+    "friction": friction_parts,
     "edges": edge_parts,
     "heat": heat_parts,
     "care": care_parts,
     "removal": removal_parts,
     "tag": tag_parts,
+    "best": best_parts,
     "limits": limit_parts,
 }
 TOPICS = tuple(_PARTS)
 FACES: Mapping[str, str] = {  # the picture that stands for a topic
     "forms": "form-twisted-eye", "webbing": "plies", "hitches": "hitch-basket", "angles": "angle",
-    "choke": "choke", "edges": "edge", "removal": "removal", "tag": "tag",
+    "choke": "choke", "edges": "edge", "removal": "removal", "tag": "tag", "weight": "weight",
+    "lugs": "lug", "friction": "friction", "best": "best",
 }  # fmt: skip
 
 
