@@ -22,8 +22,9 @@ from slingwright.arrangement.geometry import holding_height, upper_xy
 from slingwright.arrangement.reading import PathReading, read_paths, upper_in_load
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.setting import Setting
-from slingwright.hang.batch import Variations, problem_of_sample, solve_many
+from slingwright.hang.batch import Variations, problem_of_sample
 from slingwright.hang.problem import Problem
+from slingwright.hang.ranked import sample_of_rank
 from slingwright.hang.result import Hang, Status
 from slingwright.hang.solve import solve
 from slingwright.lift.model import Centre
@@ -215,12 +216,9 @@ def sampled_case(
     any that does.
     """
     variations = _variations(setting, candidate, worst.problem)
-    batch = solve_many(worst.problem, variations)
     limits = np.array([limits_n[p.sling] for p in worst.problem.paths])
-    utilisation = (batch.tension_n / limits).max(axis=1)
-    utilisation = np.where(batch.status == 0, utilisation, math.inf)
-    order = np.argsort(utilisation, kind="stable")
-    pick = int(order[math.ceil(PERCENTILE * setting.draws.samples) - 1])
+    rank = math.ceil(PERCENTILE * setting.draws.samples) - 1
+    pick = sample_of_rank(worst.problem, variations, limits, rank)
     return _solved("worst", problem_of_sample(worst.problem, variations, pick), nominal=False, pose=False)
 
 

@@ -18,7 +18,7 @@ from slingwright.choose.cases import Ends, centre_corners, fit_level
 from slingwright.choose.laid_rows import LaidRows, hook_moves, lay_rows
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
-from slingwright.hang.batch import Batch, Variations, solve_many
+from slingwright.hang.batch import Batch, Variations, solve_near
 from slingwright.hang.problem import Problem
 from slingwright.sling import Hitch
 
@@ -211,7 +211,7 @@ class _Sift:
             points_m=self._sieve.moves(problem, laid, self._lengths),
             strain_at_rated=laid.strains(strain),
         )
-        return problem, solve_many(problem, variations)
+        return problem, solve_near(problem, variations)
 
     def floors(self) -> None:
         """The rule's floor of each row at its flattest told angle against the limit; a tie fails.
@@ -243,7 +243,7 @@ class _Sift:
         moved = sieve.moves(problem, laid, self._lengths)
         beams = [b.centre_of_gravity_m for b in problem.bodies[1:]]  # the load comes first
         centres = np.array([[c, *beams] for c in corners], dtype=np.float64)  # (corners, bodies, 3)
-        batch = solve_many(
+        batch = solve_near(
             problem,
             Variations(
                 length_m=np.repeat(laid.length_m[kept], many, axis=0),
@@ -281,7 +281,7 @@ class _Sift:
         row, swapped = row[reach], swapped[reach]
         if not len(row):
             return
-        batch = solve_many(problem, Variations(length_m=swapped))
+        batch = solve_near(problem, Variations(length_m=swapped))
         over, crooked, falls = (np.zeros(len(self.why), dtype=np.bool_) for _ in range(3))
         np.logical_or.at(over, row, sieve.shares(problem, batch) > 1.0 + LAST_BITS)
         np.logical_or.at(crooked, row, batch.tilt_deg > limit * (1.0 + LAST_BITS))

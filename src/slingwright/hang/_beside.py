@@ -15,7 +15,8 @@ import sys
 __all__ = ["GENERAL", "HOOK", "begin", "compile_group", "finish"]
 
 HOOK, GENERAL = "hook", "general"
-_OF_GENERAL = ("run_general", "look")
+NEAR = "near"  # whoever meets it compiles it: few lifts need it
+_OF_GENERAL, _OF_NEAR = ("run_general", "look"), ("run_bodies",)
 _WAIT_S = 120.0
 _CHILD = (
     "import sys; sys.path[:] = {path!r}; "
@@ -29,7 +30,7 @@ _begun: list[subprocess.Popen[bytes] | None] = []
 
 def _group(kernel: str) -> str:
     """The rest are one body's under one hook, or read such a body's samples."""
-    return GENERAL if kernel in _OF_GENERAL else HOOK
+    return GENERAL if kernel in _OF_GENERAL else NEAR if kernel in _OF_NEAR else HOOK
 
 
 def begin(kernel: str) -> None:
@@ -39,7 +40,7 @@ def begin(kernel: str) -> None:
     _begun.append(None)
     if _cores() < 2:
         return
-    group = GENERAL if _group(kernel) == HOOK else HOOK
+    group = HOOK if _group(kernel) == GENERAL else GENERAL
     try:
         _groups.append(group)
         _begun[0] = subprocess.Popen(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang.batch import Variations
+from slingwright.hang.batch import Variations, solve_near
 from slingwright.hang.problem import Body, Path, Point, Problem
 from slingwright.hang.screen import TOLD, Held, Holder, Limits, View, screen_many
 from slingwright.hang.solve import solve
 
-__all__ = ["warm", "warm_general", "warm_hook"]
+__all__ = ["warm", "warm_general", "warm_hook", "warm_near"]
 
 _HOOK = Point("world", (0.0, 0.0, 3.0))
 _RATED_N, _STRAIN = 2e4, 0.03
@@ -21,6 +21,7 @@ def warm() -> None:
     """Compile all kernels, or load them from the disk."""
     warm_hook()
     warm_general()
+    warm_near()
 
 
 def warm_hook() -> None:
@@ -55,3 +56,18 @@ def warm_general() -> None:
         strain_at_rated=_STRAIN,
     )
     solve(Problem(bodies=(_LOAD,), paths=(basket,)))
+
+
+def warm_near() -> None:
+    """That of many samples of beams and several hooks."""
+    apart = tuple(
+        Path(
+            name=str(i),
+            points=(Point("world", (x, 0.0, 3.0)), end),
+            length_m=3.0,
+            rated_n=_RATED_N,
+            strain_at_rated=_STRAIN,
+        )
+        for i, (x, end) in enumerate(zip((-1.0, 1.0), _ENDS, strict=True))
+    )
+    solve_near(Problem(bodies=(_LOAD,), paths=apart), Variations())

@@ -96,7 +96,22 @@ def test_a_child_that_fails_is_no_error(executable, monkeypatch):
     _beside.begin("run_hook")
     assert _beside._groups == ["general"]
     assert not _beside.finish("look_hook")  # not the child's
+    assert not _beside.finish("run_bodies")
     assert _beside.finish("look") == (executable == "false")  # ended at once: whoever asked looks again
+
+
+@pytest.mark.parametrize(("first", "others"), [("run_bodies", "general"), ("look", "hook")])
+def test_whoever_begins_has_the_larger_rest_compiled_beside(first, others, monkeypatch):
+    from slingwright.hang import _beside
+
+    monkeypatch.setattr(sys, "executable", shutil.which("false"))
+    monkeypatch.setattr(_beside, "_begun", [])
+    monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_cores", lambda: 2)
+    _beside.begin(first)
+    assert _beside._groups == [others]
+    assert not _beside.finish(first)
+    _beside._begun[0].wait(60)
 
 
 def test_one_core_compiles_alone(monkeypatch):
