@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import contextlib
 import gzip
 import html
 import os
@@ -175,10 +176,23 @@ class Visitor:
         return {"hx-request": "true", "lift-tab": self.tab, "lift-turn": str(self.turn)}
 
 
+def family(pid: int) -> list[list[str]]:
+    """What the system says of a process and of those that it started: their `stat`, from the state on."""
+    every = {}
+    for file in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):  # it has ended meanwhile
+            every[int(file.parent.name)] = file.read_text().rpartition(")")[2].split()
+    return [stat for one, stat in every.items() if pid in (one, int(stat[1]))]
+
+
 def processor_s(pid: int) -> float:
-    """Processor time of a process so far [s]."""
-    parts = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return (int(parts[11]) + int(parts[12])) / os.sysconf("SC_CLK_TCK")
+    """Processor time of a process and those that it started, so far [s]."""
+    return sum(int(stat[11]) + int(stat[12]) for stat in family(pid)) / os.sysconf("SC_CLK_TCK")
+
+
+def memory_mb(pid: int) -> float:
+    """The memory of the same [MB]; what they share is counted once for each."""
+    return sum(int(stat[21]) for stat in family(pid)) * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
 def start(seed: int) -> tuple[subprocess.Popen[bytes], str, float]:
@@ -222,7 +236,7 @@ def measured(
     print(
         f"{count:8}{len(seen.seconds):9}{len(seen.seconds) / wall:10.1f}{1e3 * seen.quantile(0.5):11.0f}"
         f"{1e3 * seen.quantile(0.95):9.0f}{1e3 * max(seen.seconds):9.0f}{len(seen.errors):8}"
-        f"{desk / wall:9.2f}{load / wall:7.2f}",
+        f"{desk / wall:9.2f}{load / wall:7.2f}{memory_mb(served.pid):9.0f}",
         flush=True,
     )
     if seen.errors:
@@ -262,7 +276,7 @@ def main() -> int:
     try:
         print(f"first answer {first_s:.2f} s after the start (kernels compiled before)")
         weigh(address)
-        print("visitors  answers  a second  median ms  95th ms  longest  errors  cores: desk   load")
+        print("visitors  answers  a second  median ms  95th ms  longest  errors  cores: desk   load       MB")
         slowest = measured(served, address, asked.users, asked.seconds, seed=asked.seed, **how)
         count = asked.users
         while asked.most and slowest <= MOST_S and count < MOST_VISITORS:

@@ -14,8 +14,9 @@ from httpx2 import Response
 
 from slingwright.desk.app import create_app
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.jobs import MOST_TABS, Job, Jobs, Outdated
+from slingwright.desk.jobs import Job
 from slingwright.desk.link import pack_lift
+from slingwright.desk.tabs import MOST_TABS, Jobs, Outdated
 from slingwright.desk.turns import Busy
 from slingwright.usecases.settings import Settings, resolve_settings
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import ipaddress
 import logging
+import os
 import re
 import sys
 from collections.abc import Iterator
@@ -14,6 +15,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from slingwright.cli.options import NOTHING_SET, SettingOptions, find_settings
+from slingwright.desk.searchers import Searchers
 from slingwright.errors import fail
 
 __all__ = ["desk"]
@@ -34,6 +36,10 @@ def desk(
             help="An origin whose pages may show the desk in a frame; may be given again.", negative=""
         ),
     ] = (),
+    searchers: Annotated[
+        int | None,
+        Parameter(help="Processes that search beside the one that answers; by default one a core, at most 4"),
+    ] = None,
     settings: SettingOptions = NOTHING_SET,
 ) -> int:
     """Serve the page where a lift becomes a sling, and its API, until it is stopped."""
@@ -48,7 +54,11 @@ def desk(
         if _ORIGIN.fullmatch(origin) is None:
             hint = "scheme and host, and the port where it is another: https://shop.example"
             raise fail("--embed-origin", f"{origin!r} is no origin", hint)
+    if searchers is not None and not 0 <= searchers <= _MOST_SEARCHERS:
+        raise fail("--searchers", f"{searchers} is no count of processes", f"0 to {_MOST_SEARCHERS}")
     found.need_shop()
+    beside = Searchers(found, min(4, _cores()) if searchers is None else searchers)
+    beside.start()  # it gets ready while the rest is loaded
     # without a token only the machine's own names count: another name that leads here is a trick
     hosts = () if token is not None else (*_OWN_NAMES, host, f"[{host}]")
     with _nothing_thrown_away():
@@ -58,14 +68,22 @@ def desk(
         from slingwright.desk.patience import server_options
         from slingwright.words import read_catalogue
 
-        app = create_app(found, token=token, hosts=hosts, embed_origins=embed_origin)
+        app = create_app(found, token=token, hosts=hosts, embed_origins=embed_origin, searchers=beside)
         app.state.bench.warm()
     shown = f"[{host}]" if ":" in host else host
     ready = read_catalogue(found.language).fill("terminal", "ready", address=f"http://{shown}:{port}/")
     sys.stderr.write(f"{ready}\n")
     sys.stderr.flush()
-    uvicorn.run(app, host=host, port=port, **server_options())
+    try:
+        uvicorn.run(app, host=host, port=port, **server_options())
+    finally:
+        beside.close()
     return 0
+
+
+def _cores() -> int:
+    """How many this process may use."""
+    return len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count() or 1
 
 
 @contextmanager
@@ -80,6 +98,7 @@ def _nothing_thrown_away() -> Iterator[None]:
 
 
 _SHORTEST_TOKEN = 16
+_MOST_SEARCHERS = 64
 # no path, no wildcard: it stands in a header as it is
 _ORIGIN = re.compile(r"https?://[A-Za-z0-9]([A-Za-z0-9.-]{0,251}[A-Za-z0-9])?(:[0-9]{1,5})?")
 _OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")

@@ -22,6 +22,7 @@ from slingwright.desk.pages.learn import learn_router
 from slingwright.desk.pages.router import pages_router
 from slingwright.desk.patience import CrowdLimit, SlowBodyLimit
 from slingwright.desk.problems import answer_problems
+from slingwright.desk.searchers import Searchers
 from slingwright.usecases.settings import Settings
 
 __all__ = ["create_app"]
@@ -30,6 +31,7 @@ __all__ = ["create_app"]
 def create_app(
     settings: Settings, *, token: str | None = None, hosts: Collection[str] = (),
     embed_origins: Collection[str] = (), today: Callable[[], date] = date.today,
+    searchers: Searchers | None = None,
 ) -> FastAPI:  # fmt: skip
     """Make the app for a shop.
 
@@ -40,12 +42,13 @@ def create_app(
     hosts : the names it may be called by; none = any. A page elsewhere could else pass itself off as it.
     embed_origins : the origins whose pages may show it in a frame.
     today : the date that papers bear.
+    searchers : the processes to search in; none = in this one.
     """
     app = FastAPI(
         title="Slingwright", version=__version__, docs_url=None, redoc_url=None,
         openapi_url="/api/v1/openapi.json",
     )  # fmt: skip
-    bench = Bench(settings=settings)
+    bench = Bench(settings=settings, searchers=searchers)
     static = Path(str(resources.files("slingwright.desk") / "static"))
     app.include_router(api_router(bench, today=today, examples=examples_of(bench)), prefix="/api/v1")
     app.include_router(learn_router(bench), include_in_schema=False)

@@ -13,11 +13,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slingwright.desk.beside import NOTHING_BESIDE, beside_folder
-from slingwright.desk.jobs import Job, Jobs
+from slingwright.desk.jobs import Died, How, Job
+from slingwright.desk.tabs import Jobs
 from slingwright.desk.turns import AT_LEISURE, LATER, Busy, Turns
 from slingwright.usecases.lift_text import lift_text
 
 if TYPE_CHECKING:
+    from slingwright.desk.searchers import Searchers
     from slingwright.usecases.choose_sling import ChooseRequest, Chosen
     from slingwright.usecases.settings import Settings
 
@@ -29,6 +31,7 @@ _MOST_WAITING = 16  # more would hold every thread of the server, and pages that
 _FILE = "lift.json"  # what a form or a link becomes
 MOST_SECONDS = 20.0  # one search: past it the answer says what is not proved
 _EXPLAIN_S = 10.0
+_LATER_S = 3.0  # after the start: the first answer does not wait for it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +69,7 @@ class Bench:
     clock: Callable[[], float] = time.monotonic
     search_s: float = field(default_factory=lambda: MOST_SECONDS)  # at most, on the offers
     explain_s: float = _EXPLAIN_S  # at most, on what would change an answer
+    searchers: Searchers | None = None  # the processes to search in; None = in this one
     _firsts: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the best offer alone
     _kept: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)
     _told: OrderedDict[str, Chosen] = field(default_factory=OrderedDict)  # the same, explained
@@ -87,7 +91,12 @@ class Bench:
         from slingwright.usecases.shop_files import open_shop
 
         open_shop(self.settings)
-        warm()
+        if self.searchers is None or not self.searchers.wait():
+            warm()
+            return
+        later = threading.Timer(_LATER_S, warm)  # here the statics are asked for by programs alone
+        later.daemon = True
+        later.start()
 
     @contextmanager
     def turn(self) -> Iterator[None]:
@@ -130,6 +139,8 @@ class Bench:
             The lift is at fault, or asks for a file beside it, which a page has not.
         Busy
             Too many wait for an answer already.
+        Died
+            The search ended before its time.
         """
         known_as = _digests(beside)
         request, key = self._request(content, file, look, known_as)
@@ -142,7 +153,8 @@ class Bench:
             request = replace(request, folder=folder if beside else None)
             self._run(job, request, key, look, explained_at=LATER)
         job.wait(lambda job: job.whole is not None, 0.0)
-        assert job.shown is not None
+        if job.died or job.shown is None:
+            raise Died
         return job.shown
 
     def ask(
@@ -209,11 +221,12 @@ class Bench:
         def keep(whole: Chosen) -> None:  # before it is explained: its papers are asked for meanwhile
             self._keep(self._kept, key, replace(whole, walked=None))
 
-        job.run(
-            request, self._turns, self.clock,
+        how = How(
             explain_s=self.explain_s, without=frozenset(look.skip), explained_at=explained_at, found=keep,
             found_first=lambda first: self._keep(self._firsts, key, first),
         )  # fmt: skip
+        if self.searchers is None or not self.searchers.run(job, request, self._turns, how):
+            job.run(request, self._turns, self.clock, how)
         if job.stopped or job.halted:
             return  # the same link gives the whole answer, never half of one
         if job.explained is not None and not look.skip:

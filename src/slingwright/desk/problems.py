@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from slingwright.desk.bench import Busy
+from slingwright.desk.jobs import Died
 from slingwright.desk.pages.trouble import for_people, trouble_page
 from slingwright.errors import Fault, InputFault
 from slingwright.words import languages
@@ -82,6 +83,7 @@ def answer_problems(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _unfit_parameters)
     app.add_exception_handler(HTTPException, _no_such)
     app.add_exception_handler(Busy, _busy)
+    app.add_exception_handler(Died, _died)
 
 
 def _document(status: int, title: str, detail: str, faults: Iterable[Fault] = ()) -> dict[str, Any]:
@@ -112,6 +114,11 @@ async def _no_such(request: Request, fault: Exception) -> Response:
     answer = problem_for(request, fault.status_code, title, told)
     answer.headers.update(fault.headers or {})
     return answer
+
+
+async def _died(request: Request, fault: Exception) -> Response:
+    told = "a fault of this desk, not of the lift: nothing is known of it; ask again"
+    return problem_for(request, 503, "The search has ended before its time", told)
 
 
 async def _busy(request: Request, fault: Exception) -> Response:

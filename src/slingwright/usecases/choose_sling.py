@@ -32,6 +32,7 @@ __all__ = [
     "print_sheet",
     "read_request",
     "scene_of_chosen",
+    "unanswered",
 ]
 
 
@@ -112,7 +113,7 @@ def choose_sling(
     from slingwright.usecases.first_answer import first_answer
 
     lift = read_request(request)
-    bare = _unanswered(request, lift)
+    bare = _bare(request, lift)
     began = clock()
     walks: list[tuple[Search, Found]] = []
 
@@ -134,7 +135,18 @@ def choose_sling(
     return replace(bare, answer=replace(answer, search=search), walked=walks[0] if walks else None)
 
 
-def _unanswered(request: ChooseRequest, lift: Lift) -> Chosen:
+def unanswered(request: ChooseRequest) -> Chosen:
+    """All that the answer to a request carries but the answer itself, for one that was found elsewhere.
+
+    Raises
+    ------
+    InputFault
+        As `choose_sling`.
+    """
+    return _bare(request, read_request(request))
+
+
+def _bare(request: ChooseRequest, lift: Lift) -> Chosen:
     """All that an answer carries but the answer itself; what stands in its place is never shown."""
     from slingwright.choose.setting import Setting, draw
     from slingwright.choose.wanted import shop_of_one

@@ -19,12 +19,13 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
-from slingwright.desk.jobs import Job, Outdated
+from slingwright.desk.jobs import Job
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import QUESTIONS, look_of, query_of, shown_query, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.render import Shown, Waits, lift_part
 from slingwright.desk.pages.typed import tables_of, words_of
+from slingwright.desk.tabs import Outdated
 from slingwright.desk.turns import Busy
 from slingwright.errors import InputFault
 from slingwright.usecases.ask import answered, is_not_known
@@ -251,6 +252,7 @@ def _shown(ask: _Ask, job: Job, part: str, *, explained: bool = True) -> Shown:
         explained=job.done and explained,
         part_query=ask.part_query,
         halted=job.halted or chosen is None,
+        died=job.died,
         typed=ask.typed,
     )
 

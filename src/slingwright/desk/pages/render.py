@@ -89,7 +89,7 @@ class Shown:
     """What stands on the lift page beside the form.
 
     `waits`: the answer is on its way, or a part of it, and is asked for with `part_query`. `halted`: somebody
-    stopped the search. `typed` stays in the fields.
+    stopped the search, or it ended before its time (`died`). `typed` stays in the fields.
     """
 
     view: AnswerView | None = None
@@ -101,6 +101,7 @@ class Shown:
     waits: Waits | None = None
     part_query: str = ""
     halted: bool = False
+    died: bool = False
     pressed: bool = True  # somebody asked for an answer; else what is still missing is no fault yet
 
 
@@ -136,7 +137,7 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         sketch=sketch_of(values, rows, units, look.language), sketch_units=units,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list),
         view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
-        part_query=shown.part_query, halted=shown.halted, examples=bench.examples(),
+        part_query=shown.part_query, halted=shown.halted, died=shown.died, examples=bench.examples(),
         query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),

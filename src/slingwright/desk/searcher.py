@@ -1,0 +1,216 @@
+"""A process that searches for the desk: told what by its input, it tells by its output what it finds.
+
+A search holds its interpreter, so that two in one process take the time of both, and of the pages beside
+them. Between the processes go answers alone, some tens of kilobytes; what was searched stays here.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+import struct
+import sys
+import threading
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, BinaryIO
+
+from slingwright.desk.jobs import How, Job
+from slingwright.desk.turns import AT_LEISURE, Turns
+
+if TYPE_CHECKING:
+    from slingwright.choose.offer import Answer
+    from slingwright.usecases.choose_sling import ChooseRequest
+
+__all__ = ["READY", "Begin", "Said", "main", "receive", "send"]
+
+READY = 0  # no job's number: before all jobs, the settings one way and "ready" the other
+_EVERY_S = 0.25  # how often it is told how many candidates were solved
+_CALM = 5  # how far what nobody waits for gives way to what a visitor waits for, as `nice` counts it
+_HEAD = struct.Struct(">Q")
+_MOST_WAITING = 1000  # who waits is counted before it comes here
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begin:
+    """A job to do; `first` and `whole` are what is known of its answer."""
+
+    number: int
+    request: ChooseRequest
+    first: Answer | None
+    whole: Answer | None
+    explains: bool
+    explain_s: float
+    without: frozenset[str]
+    explained_at: int = AT_LEISURE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """Of a job: to a searcher one of stop, drop, take_on; from it the fields of `Job` that are new."""
+
+    number: int
+    verb: str = ""
+    news: Mapping[str, Any] = field(default_factory=dict)
+
+
+def send(outlet: BinaryIO, message: Begin | Said) -> None:
+    """Write a message; whoever writes sees to it that nobody else does meanwhile."""
+    body = pickle.dumps(message, pickle.HIGHEST_PROTOCOL)
+    outlet.write(_HEAD.pack(len(body)) + body)
+    outlet.flush()
+
+
+def receive(inlet: BinaryIO) -> Begin | Said:
+    """Read a message; both ends are processes of this program.
+
+    Raises
+    ------
+    EOFError
+        The other end is gone.
+    """
+    head = inlet.read(_HEAD.size)
+    if len(head) < _HEAD.size:
+        raise EOFError
+    (size,) = _HEAD.unpack(head)
+    body = inlet.read(size)
+    if len(body) < size:
+        raise EOFError
+    message = pickle.loads(body)
+    assert isinstance(message, Begin | Said)
+    return message
+
+
+@dataclass(slots=True)
+class _Outlet:
+    """The way back, for one thread at a time."""
+
+    stream: BinaryIO
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def say(self, number: int, **news: object) -> None:
+        """Write what is new; where nobody reads any more there is nothing to search for."""
+        with self.lock:
+            try:
+                send(self.stream, Said(number=number, news=news))
+            except OSError:
+                os._exit(1)
+
+
+@dataclass(slots=True, eq=False, kw_only=True)
+class _Told(Job):
+    """A job that passes on what becomes known."""
+
+    number: int
+    outlet: _Outlet
+    told_at: float = 0.0
+
+    def tell(self, **news: object) -> None:
+        """Note it, and pass it on."""
+        Job.tell(self, **news)
+        if news.get("stage") in ("comparing", "explaining"):
+            _be_calm()
+        said = {name: _light(one) for name, one in news.items()}
+        if "whole" in said:
+            said["halted"] = self.halted
+        if news.get("stage") == "done":
+            said["fault"] = _sendable(self.fault)
+        self.outlet.say(self.number, **said)
+
+    def count(self, solved: int) -> None:
+        """Note how many candidates were solved, and pass it on now and then."""
+        Job.count(self, solved)
+        now = time.monotonic()
+        if now - self.told_at > _EVERY_S:
+            self.told_at = now
+            self.outlet.say(self.number, solved=solved)
+
+
+def _light(one: object) -> object:
+    """An answer without lift, shop and search: who asked has the former, and needs not the last."""
+    from slingwright.usecases.choose_sling import Chosen
+
+    return one.answer if isinstance(one, Chosen) else one
+
+
+def _sendable(fault: Exception | None) -> Exception | None:
+    try:
+        pickle.loads(pickle.dumps(fault))
+    except Exception:  # noqa: BLE001  (whatever it holds)
+        return RuntimeError(repr(fault))
+    return fault
+
+
+def _be_calm() -> None:
+    """Let what is waited for go before this thread; elsewhere than on Linux it would hold for the process."""
+    if sys.platform == "linux":
+        os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _CALM)
+
+
+class _Searcher:
+    """The jobs of this process."""
+
+    def __init__(self, outlet: _Outlet) -> None:
+        self._outlet = outlet
+        self._turns = Turns(at_once=1, most_waiting=_MOST_WAITING)
+        self._jobs: dict[int, _Told] = {}
+
+    def take(self, message: Begin | Said) -> None:
+        """Begin a job, or pass on what was said of one; of one that has ended nothing is to be said."""
+        if isinstance(message, Said):
+            job = self._jobs.get(message.number)
+            if job is not None:
+                getattr(job, message.verb)()
+            return
+        self._jobs[message.number] = job = _Told(
+            key="", number=message.number, outlet=self._outlet, explains=message.explains
+        )
+        threading.Thread(target=self._run, args=(job, message), daemon=True).start()
+
+    def _run(self, job: _Told, begin: Begin) -> None:
+        from slingwright.usecases.choose_sling import unanswered
+
+        try:
+            bare = unanswered(begin.request)
+            job.first = None if begin.first is None else replace(bare, answer=begin.first)
+            job.whole = None if begin.whole is None else replace(bare, answer=begin.whole)
+            how = How(explain_s=begin.explain_s, without=begin.without, explained_at=begin.explained_at)
+            job.run(begin.request, self._turns, time.monotonic, how)
+        except Exception as fault:  # noqa: BLE001  (raised again where somebody waits for it)
+            self._outlet.say(job.number, stage="done", fault=_sendable(fault))
+        finally:
+            del self._jobs[job.number]
+
+
+def _get_ready(settings: Any) -> None:
+    """Load all that the first search needs."""
+    import slingwright.choose.answer
+    import slingwright.usecases.choose_sling
+    import slingwright.usecases.first_answer  # noqa: F401
+    from slingwright.hang.warm import warm
+    from slingwright.usecases.shop_files import open_shop
+
+    warm()
+    open_shop(settings)
+
+
+def main() -> None:
+    """Search until the other process is gone."""
+    signal.signal(
+        signal.SIGINT, signal.SIG_IGN
+    )  # Ctrl-C is for the other process, which then closes our input
+    stream = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # whatever prints does not print between the messages
+    outlet = _Outlet(stream)
+    searcher = _Searcher(outlet)
+    try:
+        first = receive(sys.stdin.buffer)
+        assert isinstance(first, Said)
+        _get_ready(first.news["settings"])
+        outlet.say(READY)
+        while True:
+            searcher.take(receive(sys.stdin.buffer))
+    except EOFError:
+        os._exit(0)  # its searches are nobody's any more
