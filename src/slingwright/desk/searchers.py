@@ -236,6 +236,7 @@ class _Process:
             self._process.wait(_END_S)
         except subprocess.TimeoutExpired:
             self._process.kill()
+            self._process.wait()
 
     def forsaken(self) -> list[_Errand]:
         """The jobs that it leaves behind."""
