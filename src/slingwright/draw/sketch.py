@@ -11,10 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from slingwright.draw.captions import placed
 from slingwright.draw.grips import NEW_GRIP, Grip, grip_layer
 from slingwright.draw.ink import FONT, INK, LABEL_MM, MUTED, SMALL_MM, label, polygon
+from slingwright.draw.labels import Box, Clearances
 from slingwright.draw.marks import centre_mark, dimension, pick_mark
-from slingwright.draw.svg import element, number
+from slingwright.draw.svg import element, number, wrap_text
 from slingwright.draw.view import ABOVE, FRONT, View
 from slingwright.units import Units, show_length
 from slingwright.words import read_catalogue
@@ -26,6 +28,7 @@ _WIDE_MM, _MOST_HIGH_MM = 96.0, 84.0  # of the sheet; of what is drawn in both v
 _SIDE_MM, _TOP_MM, _FOOT_MM = 15.0, 7.0, 12.0  # kept free round each view for names, dimension, caption
 _ROW_MM = 4.2
 _SAME_MM = 2.0  # points nearer than this in a view share one name
+_GRIP_MM = 1.9  # half of what a grip takes
 _FILL = "#f0eeea"
 
 
@@ -107,19 +110,25 @@ def _view(view: View, sketch: Sketch, corners: list[Vector], units: Units, langu
     if view.facing is FRONT:
         parts.append(dimension((left, foot), (right, foot), -_ROW_MM, show_length(length, units)))
     else:
-        parts += [
-            label(text, at, size=SMALL_MM, anchor=anchor, ink=MUTED)
-            for text, at, anchor in (
-                (words.word("drawing", "left"), (left - 2.0, (top + foot) / 2 + 0.8), "end"),
-                (words.word("drawing", "front"), ((left + right) / 2, foot + 3.4), "middle"),
-            )
-        ]
+        below = ((left + right) / 2, foot + 3.4)
+        parts.append(label(words.word("drawing", "front"), below, size=SMALL_MM, anchor="middle", ink=MUTED))
     if sketch.centre_m:
         parts.append(centre_mark(view.to_sheet(sketch.centre_m)))
-    return [*parts, *_picks(view, sketch.picks)]
+    keep = _kept(left, right, top, foot)
+    if view.facing is not FRONT:
+        end = wrap_text(words.word("drawing", "left"), SMALL_MM, min(left, _SIDE_MM) - 3.0, at_most=2)
+        y = (top + foot) / 2 + 0.8 - (len(end) - 1) * SMALL_MM * 0.6
+        for at, text in enumerate(end):
+            spot = (left - 2.5, y + at * SMALL_MM * 1.2)
+            parts.append(label(text, spot, size=SMALL_MM, anchor="end", ink=MUTED, halo=True))
+        keep.boxes.append(Box(left - _SIDE_MM, y - SMALL_MM, _SIDE_MM, len(end) * SMALL_MM * 1.2 + 1.0))
+    if sketch.centre_m:
+        at_x, at_y = view.to_sheet(sketch.centre_m)
+        keep.boxes.append(Box(at_x - 1.8, at_y - 1.8, 3.6, 3.6))
+    return [*parts, *_picks(view, sketch.picks, keep)]
 
 
-def _picks(view: View, picks: Sequence[Grip]) -> list[str]:
+def _picks(view: View, picks: Sequence[Grip], keep: Clearances) -> list[str]:
     """The pick points and their names; those that fall on each other are named together."""
     spots: list[tuple[tuple[float, float], list[str]]] = []
     for grip in picks:
@@ -130,8 +139,23 @@ def _picks(view: View, picks: Sequence[Grip]) -> list[str]:
                 break
         else:
             spots.append((at, [grip.name]))
+    keep.boxes += [Box(x - _GRIP_MM, y - _GRIP_MM, 2 * _GRIP_MM, 2 * _GRIP_MM) for (x, y), _ in spots]
     parts = [pick_mark(view.to_sheet(grip.at_m), None) for grip in picks]
-    for (x, y), names in spots:
-        text = ", ".join(name for name in names if name)
-        parts.append(label(text, (x, y - 2.9), anchor="middle", halo=True))
+    for at, names in spots:
+        if text := ", ".join(name for name in names if name):
+            parts += placed(keep, (at, at), [text], LABEL_MM)
     return parts
+
+
+def _kept(left: float, right: float, top: float, foot: float) -> Clearances:
+    """What a view holds beside its points: the outline, and the words and dimensions round it."""
+    corners = [(left, top), (right, top), (right, foot), (left, foot)]
+    keep = Clearances(
+        frame=Box(0.5, top - _TOP_MM + 0.5, _WIDE_MM - 1.0, foot - top + _TOP_MM + _FOOT_MM - 1.0)
+    )
+    keep.faint += zip(corners, corners[1:] + corners[:1], strict=True)
+    keep.boxes += [
+        Box(right + 0.5, top - 1.0, _ROW_MM + 1.5, foot - top + 2.0),
+        Box((left + right) / 2 - 12.0, foot + 0.8, 24.0, _FOOT_MM),
+    ]
+    return keep
