@@ -22,7 +22,7 @@ from slingwright.sling import SlingSpec
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Block", "BlockMaker", "days_at"]
+__all__ = ["Block", "BlockMaker", "days_at", "days_between"]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -162,8 +162,14 @@ def _takes(loft: Loft, lengths: NDArray[np.float64]) -> bool:
 
 def days_at(line: PriceLine, lengths: NDArray[np.float64]) -> NDArray[np.int64]:
     """Days at the soonest loft that sews every sling of a row (a set is made in one place); 0 where none."""
-    out = np.zeros(len(lengths), dtype=np.int64)
+    return days_between(line, lengths.min(axis=1, initial=np.inf), lengths.max(axis=1, initial=0.0))
+
+
+def days_between(
+    line: PriceLine, shortest: NDArray[np.float64], longest: NDArray[np.float64]
+) -> NDArray[np.int64]:
+    """As `days_at`, of rows whose shortest and longest slings are these (S,)."""
+    out = np.zeros(len(shortest), dtype=np.int64)
     for loft in reversed(line.lofts):  # soonest last, so that it wins
-        takes = ((lengths >= loft.min_length_m) & (lengths <= loft.max_length_m)).all(axis=1)
-        out = np.where(takes, loft.days, out)
+        out[(shortest >= loft.min_length_m) & (longest <= loft.max_length_m)] = loft.days
     return out

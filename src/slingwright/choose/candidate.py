@@ -34,6 +34,10 @@ class Candidate:
         """The specification of each sling, in the arrangement's order."""
         return tuple(replace(self.base, length_m=length) for length in self.lengths_m)
 
+    def spec(self, sling: int) -> SlingSpec:
+        """The specification of one sling."""
+        return replace(self.base, length_m=self.lengths_m[sling])
+
     @property
     def stock_ids(self) -> tuple[str, ...]:
         """Which row of the shelf each sling is from; () = made to order."""

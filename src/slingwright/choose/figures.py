@@ -310,7 +310,7 @@ def _sling_facts(
     floor_n: float,
     cases: Sequence[SolvedCase],
 ) -> SlingFacts:
-    holding, spec = candidate.arrangement.holdings[index], candidate.specs[index]
+    holding, spec = candidate.arrangement.holdings[index], candidate.spec(index)
     webbing = setting.shop.webbing(spec.fibre, spec.webbing_class, spec.width_m)
     way = holding.round
     hook = setting.lift.hooks[holding.hook] if holding.hook is not None else None
@@ -364,7 +364,7 @@ def _free_end(holding: Holding, length_m: float) -> float:
 
 def _choke_clear(setting: Setting, candidate: Candidate, index: int) -> float | None:
     """Plain body left on the nearer side of the bite once eye and lap are taken off (geometry of the way)."""
-    holding, spec = candidate.arrangement.holdings[index], candidate.specs[index]
+    holding, spec = candidate.arrangement.holdings[index], candidate.spec(index)
     row = setting.shop.eye_row(spec.width_m, spec.plies)
     if holding.hitch is not Hitch.CHOKER or holding.round is None or row is None:
         return None

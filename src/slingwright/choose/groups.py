@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.arrangement import Arrangement
-from slingwright.choose.blocks import days_at
+from slingwright.choose.blocks import days_between
 from slingwright.choose.cases import Ends
 from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres, stock_rows
 from slingwright.choose.makes import Make
@@ -64,10 +64,16 @@ class RowSet:
         """Which rows some loft can sew as this make, and in how many days (R,); lofts alike share them."""
         key = (tuple(loft.id for loft in line.lofts), line.least_length_m)
         if key not in self._sewn:
-            days = days_at(line, self.lengths_m)
-            least = self.lengths_m.min(axis=1, initial=np.inf)
-            self._sewn[key] = (days > 0) & (least >= line.least_length_m), days
+            shortest, longest = self._between
+            days = days_between(line, shortest, longest)
+            self._sewn[key] = (days > 0) & (shortest >= line.least_length_m), days
         return self._sewn[key]
+
+    @cached_property
+    def _between(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """The shortest and the longest sling of each row (R,)."""
+        lengths = self.lengths_m
+        return lengths.min(axis=1, initial=np.inf), lengths.max(axis=1, initial=0.0)
 
     @cached_property
     def many_at(self) -> Counts:

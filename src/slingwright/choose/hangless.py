@@ -28,6 +28,7 @@ from slingwright.check import (
     wet,
 )
 from slingwright.check.all import Rule
+from slingwright.check.facts import Facts
 from slingwright.check.finding import Outcome
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.figures import hangless_facts
@@ -65,9 +66,9 @@ class Way(NamedTuple):
 
 
 def _stack(setting: Setting, c: Candidate) -> _Key:
-    """What an edge and a bend see of a sling: the thickness of the stack and what protects it."""
+    """What an edge and a bend see of a sling beside what protects it: the thickness of the stack."""
     webbing = setting.shop.webbing(c.base.fibre, c.base.webbing_class, c.base.width_m)
-    return (c.protection, webbing.thickness_m if webbing else 0.0, c.base.plies)
+    return (webbing.thickness_m if webbing else 0.0, c.base.plies)
 
 
 def _eyes(setting: Setting, c: Candidate) -> _Key:
@@ -80,20 +81,21 @@ def _choked(setting: Setting, c: Candidate) -> _Key:
     return (c.base.form, c.base.eye_m, row and row.lap_m)
 
 
-# in the order of the checks: what the rule looks at beside the lift and the way the slings lie
-_RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key]], ...] = (
-    (table.check, lambda s, c, r: (r.cell.adopted, c.base.plies)),
-    (temperature.check, lambda s, c, r: (c.base.fibre,)),
-    (chemicals.check, lambda s, c, r: (c.base.fibre, c.base.form)),
-    (form_for_use.check, lambda s, c, r: (c.base.form,)),
-    (choke.check, lambda s, c, r: (*_choked(s, c), r.choke_factor)),
-    (loose_bundle.check, lambda s, c, r: ()),
-    (long_load.check, lambda s, c, r: ()),
-    (edge.check, lambda s, c, r: _stack(s, c)),
-    (bend.check, lambda s, c, r: _stack(s, c)),
-    (eye_fit.check, lambda s, c, r: _eyes(s, c)),
+# in the order of the checks: what the rule looks at beside the lift and the way the slings lie, and whether
+# at what protects them, too
+_RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key], bool], ...] = (
+    (table.check, lambda s, c, r: (r.cell.adopted, c.base.plies), False),
+    (temperature.check, lambda s, c, r: (c.base.fibre,), False),
+    (chemicals.check, lambda s, c, r: (c.base.fibre, c.base.form), False),
+    (form_for_use.check, lambda s, c, r: (c.base.form,), False),
+    (choke.check, lambda s, c, r: (*_choked(s, c), r.choke_factor), False),
+    (loose_bundle.check, lambda s, c, r: (), False),
+    (long_load.check, lambda s, c, r: (), False),
+    (edge.check, lambda s, c, r: _stack(s, c), True),
+    (bend.check, lambda s, c, r: _stack(s, c), True),
+    (eye_fit.check, lambda s, c, r: _eyes(s, c), False),
     # reads tensions, but says something of every wet nylon sling: a caution that grades, or a stop
-    (wet.check, lambda s, c, r: (c.base.fibre,)),
+    (wet.check, lambda s, c, r: (c.base.fibre,), False),
 )
 
 
@@ -109,12 +111,13 @@ class Hangless:
 
     def of(self, source: Source, way: Way) -> Ruling:
         """What they say of a source at the places of one way, whatever its lengths."""
-        graded = False
-        for ruled, look, rule in zip(self._ruled, self._looks_of(source), _RULES, strict=True):
-            key = (way.number, look)
+        graded, facts, guard = False, None, source.protection
+        for ruled, look, (rule, _, guarded) in zip(self._ruled, self._looks_of(source), _RULES, strict=True):
+            key = (way.number, look, guard if guarded else None)
             ruling = ruled.get(key)
             if ruling is None:
-                ruling = ruled[key] = self._ask(rule[0], source, int(way.places[0]))
+                facts = facts or self._facts(source, int(way.places[0]))
+                ruling = ruled[key] = self._ask(rule, facts)
             if ruling.stop is not None:
                 return ruling
             graded |= ruling.graded
@@ -131,13 +134,13 @@ class Hangless:
         return self._ways_of[id(group)][1]
 
     def _looks_of(self, source: Source) -> tuple[_Key, ...]:
-        """What each rule looks at of a source, whatever the way."""
+        """What each rule looks at of a source, whatever the way and what protects it."""
         rated = source.strong.rated
-        key = (id(rated), source.protection, source.stock[0].id if source.stock else None)
+        key = (id(rated), source.stock[0].id if source.stock else None)
         if key not in self._looks:
             probe = self.probe(source, 0)
             main = next(i for i, h in enumerate(probe.arrangement.holdings) if h.role == "main")
-            looks = tuple(looks_at(self._setting, probe, rated[main]) for _, looks_at in _RULES)
+            looks = tuple(looks_at(self._setting, probe, rated[main]) for _, looks_at, _ in _RULES)
             self._looks[key] = (rated, looks)  # held, so that its id stays its own
         return self._looks[key][1]
 
@@ -156,8 +159,10 @@ class Hangless:
             least_length_m=None,
         )
 
-    def _ask(self, rule: Rule, source: Source, place: int) -> Ruling:
-        facts = hangless_facts(self._setting, self.probe(source, place), source.strong.rated, LONGEST_M)
+    def _facts(self, source: Source, place: int) -> Facts:
+        return hangless_facts(self._setting, self.probe(source, place), source.strong.rated, LONGEST_M)
+
+    def _ask(self, rule: Rule, facts: Facts) -> Ruling:
         found = rule(facts, self._setting.rulebook)
         stop = next((f for f in found if f.outcome is Outcome.STOP), None)
         return Ruling(stop, any(f.grades for f in found))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from slingwright.arrangement import Arrangement
 from slingwright.shop import Protection, Shop, spec_for
@@ -28,6 +28,15 @@ class Make:
     webbing_class: int
     plies: int
     width_m: float
+    _hash: int = field(init=False, repr=False, compare=False)  # asked for at every look into a table
+
+    def __post_init__(self) -> None:
+        object.__setattr__(
+            self, "_hash", hash((self.form, self.fibre, self.webbing_class, self.plies, self.width_m))
+        )
+
+    def __hash__(self) -> int:
+        return self._hash
 
     @classmethod
     def of(cls, spec: SlingSpec) -> Make:

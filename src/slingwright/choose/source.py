@@ -244,19 +244,18 @@ def _bounds(
     if isinstance(bare, Refusal) or not bare.lofts:
         return [None] * len(guards)
     lines = [bare if guard is Protection.NONE else kept.line(make, guard) for guard in guards]
+    legs = 0  # slings whose protection adds to it
     if by == "reserve":
-        least, more = reserve_bound(setting, group, strong), [0] * len(lines)
+        least = reserve_bound(setting, group, strong)
     elif by == "delivery":
-        least, more = min(loft.days for loft in bare.lofts), [0] * len(lines)
+        least = min(loft.days for loft in bare.lofts)
     else:
-        steps = np.maximum(group.rows.least, kept.steps(bare.least_length_m))
+        shortest = kept.steps(bare.least_length_m)
+        steps = [max(step, shortest) for step in group.rows.least.tolist()]
         if by == "weight":  # what protects them adds to it
-            least, more = (
-                math.floor(float(kept.masses(bare, make)[steps].sum()) * MICRO) - 1,
-                [0] * len(lines),
-            )
+            mass = kept.masses(bare, make)
+            least = math.floor(float(mass[steps].sum()) * MICRO) - 1
         else:
-            legs = group.arrangements[0].legs
-            least = int(kept.prices(bare, make)[steps].sum())
-            more = [0 if isinstance(line, Refusal) else line.guard_minor * legs for line in lines]
-    return [None if isinstance(x, Refusal) else least + y for x, y in zip(lines, more, strict=True)]
+            legs, price = group.arrangements[0].legs, kept.prices(bare, make)
+            least = sum(int(price[step]) for step in steps)
+    return [None if isinstance(x, Refusal) else least + x.guard_minor * legs for x in lines]

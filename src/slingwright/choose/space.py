@@ -81,6 +81,7 @@ class Space:
         self._hang_problems = 0
         self._rows: dict[int, Rows] = {}
         self._shelf: list[Arrangement] = []  # of the places beyond the arrangements
+        self._upright: dict[int, tuple[Arrangement, int, float]] = {}
 
     # -- counted --------------------------------------------------------------------------------------
 
@@ -122,33 +123,49 @@ class Space:
     def _made_to_order(self, group: Group, table: dict[Make, MakeRated], choices: int) -> tuple[Strong, ...]:
         out, stiffnesses = [], set()
         space, short, high = (choices * x for x in (group.space, group.no_reach, group.too_high))
-        self._candidates += len(table) * int(space.sum())
+        many, many_short, many_high = (int(x.sum()) for x in (space, short, high))
+        self._candidates += len(table) * many
         fitting = bool(group.rows.fits.any())
         for make, found in table.items():
-            strong = self._strong(group, make, found, space)
+            strong = self._strong(group, make, found, space, many)
             if found.rated is not None:
                 stiffnesses.add((found.rated[0].cell.rated_n, found.ends))
             if strong is None:
                 continue
-            self._drop("no-reach", group.places, make, short)
-            self._drop("too-high", group.places, make, high)
+            self._drop("no-reach", group.places, make, short, many_short)
+            self._drop("too-high", group.places, make, high, many_high)
             if fitting:
                 out.append(strong)
         self._hang_problems += int(group.hangs.sum()) * len(stiffnesses)
         return tuple(out)
 
-    def _drop(self, why: str, places: tuple[int, ...], make: Make | None, counts: NDArray[np.int64]) -> None:
-        total = int(counts.sum())
+    def _drop(
+        self,
+        why: str,
+        places: tuple[int, ...],
+        make: Make | None,
+        counts: NDArray[np.int64],
+        total: int | None = None,
+    ) -> None:
+        """`total`: of the counts, where it is known."""
+        total = int(counts.sum()) if total is None else total
         if total:
             self.pruned[why] += total
             self._dropped.append(_Dropped(why, places, make, counts))
 
-    def _strong(self, group: Group, make: Make, found: MakeRated, counts: NDArray[np.int64]) -> Strong | None:
+    def _strong(
+        self,
+        group: Group,
+        make: Make,
+        found: MakeRated,
+        counts: NDArray[np.int64],
+        total: int | None = None,
+    ) -> Strong | None:
         if found.rated is None:
-            self._drop(found.why, group.places, make, counts)
+            self._drop(found.why, group.places, make, counts, total)
             return None
         if not self._carries_its_share(group.arrangements[0], found.rated, make.fibre):
-            self._drop("share-of-weight", group.places, make, counts)
+            self._drop("share-of-weight", group.places, make, counts, total)
             return None
         return Strong(make=make, rated=found.rated, ends=found.ends, dry=self._dry.get(make.fibre, 1.0))
 
@@ -156,9 +173,12 @@ class Space:
         self, arrangement: Arrangement, rated: tuple[SlingRated, ...], fibre: Fibre
     ) -> bool:
         """Whether a part's limit holds the rule's floor with every part vertical: true of any stiffness."""
-        main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
-        parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
-        floor = self._upright_floor(arrangement.legs, parts, arrangement.lengths != "made")
+        if id(arrangement) not in self._upright:
+            main = next(i for i, h in enumerate(arrangement.holdings) if h.role == "main")
+            parts = 2 if arrangement.holdings[main].hitch is Hitch.BASKET else 1
+            floor = self._upright_floor(arrangement.legs, parts, arrangement.lengths != "made")
+            self._upright[id(arrangement)] = arrangement, main, floor  # held, so that its id stays its own
+        _, main, floor = self._upright[id(arrangement)]
         limit = rated[main].part_limit_n
         if floor < limit:
             return True

@@ -15,7 +15,7 @@ from slingwright.choose.candidate import Candidate
 from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
-from slingwright.choose.hangless import chokes_on_eye
+from slingwright.choose.hangless import Way, chokes_on_eye
 from slingwright.choose.known import UNSPREAD, Question
 from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import LAST_BITS
@@ -90,6 +90,7 @@ class Walk:
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread = _ROWS, _SPREAD
+        self._fitting: dict[int, list[int]] = {}
         setting, space = search.setting, search.space
         for group in space.groups:
             guards = protections_for(setting.shop, group.arrangements[0])
@@ -139,11 +140,11 @@ class Walk:
         _, source = them.found[them.at]
         them.at += 1
         self._push_sources(them)
-        many = source.rows_at
+        many, ways = source.rows_at, self.search.ways(source.group)
+        rows_in = self._rows_in(source, many, ways)
         alive: dict[bool, list[NDArray[np.int64]]] = {False: [], True: []}  # graded or not
-        for way in self.search.ways(source.group):
-            count = int(many[way.places].sum())
-            if not count:
+        for way, fitting in zip(ways, rows_in, strict=True):
+            if not fitting:
                 continue
             ruling = self.search.ruling(source, way)
             if ruling.stop is not None:
@@ -159,6 +160,15 @@ class Walk:
                 here[np.concatenate(places)] = True
                 here &= many > 0
                 self._start(self.search.column(source, here, self.by, graded=graded))
+
+    def _rows_in(self, source: Source, many: NDArray[np.int64], ways: list[Way]) -> list[int]:
+        """How many of a source's rows fit at the places of each way."""
+        if source.shelf_row is not None:
+            return [int(many[way.places].sum()) for way in ways]
+        key = id(source.group)  # the space holds it
+        if key not in self._fitting:
+            self._fitting[key] = [int(many[way.places].sum()) for way in ways]
+        return self._fitting[key]
 
     def _start(self, column: Column) -> None:
         self._rule_out(column)
