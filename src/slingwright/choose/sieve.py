@@ -38,9 +38,7 @@ from slingwright.hang.screen import (
     Held,
     Holder,
     Limits,
-    Screen,
     View,
-    screen_many,
 )
 from slingwright.sling import Hitch
 
@@ -160,10 +158,10 @@ class Sieve:
         told, ends = np.ones(count, dtype=np.bool_), []
         for strain in (lanes.stiff, lanes.soft):
             laid = sift.lay_told(strain)
-            hung = sift.hang(many, laid.take(many), strain[many], np.tile(centres, (count, 1)))
+            share, out = sift.hang(many, laid.take(many), strain[many], np.tile(centres, (count, 1)))
             # where one is careful its samples cost more than judging it
-            told &= ~hung.careful.reshape(count, -1).any(axis=1)
-            ends.append((strain, laid, hung.share.reshape(count, -1)))
+            told &= ~out.todo.reshape(count, -1).any(axis=1)
+            ends.append((strain, laid, share.reshape(count, -1)))
         worst = np.maximum(ends[0][2].max(axis=1), ends[1][2].max(axis=1))
         near = worst * (1.0 - 2.0 * self._margin - _TIED)
         tied = [share >= near[:, None] for _, _, share in ends]
@@ -189,8 +187,10 @@ class Sieve:
         every = laid.take(many)
         drawn = Laid(length_m=every.length_m + off, elastic_m=every.elastic_m + off, ends_m=every.ends_m)
         other = np.tile(other, (len(at), 1))
-        hung = sift.hang(many, drawn, strain[many][:, None] * other, np.repeat(centre_m, samples, axis=0))
-        share = np.where(hung.status == 0, hung.share, np.inf).reshape(len(at), samples)
+        share, out = sift.hang(
+            many, drawn, strain[many][:, None] * other, np.repeat(centre_m, samples, axis=0)
+        )
+        share = np.where(out.status == 0, share, np.inf).reshape(len(at), samples)
         return np.asarray(np.sort(share, axis=1)[:, math.ceil(PERCENTILE * samples) - 1])
 
     def _held_to(self, least_deg: float, level_deg: float, room_m: float) -> Limits:
@@ -278,12 +278,12 @@ class _Sift:
     def _left(self) -> Places:
         return np.flatnonzero(self.held.why == 0)
 
-    def hang(self, at: Places, laid: Laid, strain: Floats, centre_m: Floats) -> Screen:
-        """Hang lanes `at` as laid, their centres at `centre_m` (S, 3), and read each sample."""
+    def hang(self, at: Places, laid: Laid, strain: Floats, centre_m: Floats) -> tuple[Floats, Out]:
+        """Hang lanes `at` as laid, centres at `centre_m` (S, 3); with the worst share of a part's limit."""
         sieve, asked = self._sieve, self._asked
         variations = sieve._lanes.vary(laid, asked.level_m[at], asked.rated_n[at], strain, centre_m)
-        view = sieve._view._replace(limit_n=asked.limit_n[at])
-        return screen_many(sieve._lanes.problem, variations, view, threads=_threads(len(at)))
+        out = sieve._holder.hang(variations, threads=_threads(len(at)))[1]
+        return np.asarray((out.tension_n / asked.limit_n[at][:, None]).max(axis=1)), out
 
     def _hang(
         self,
