@@ -94,6 +94,9 @@ class Bench:
         if self.searchers is None or not self.searchers.wait():
             warm()
             return
+        from slingwright.desk.pages.render import load_templates
+
+        threading.Thread(target=load_templates, daemon=True).start()  # while the first search runs elsewhere
         later = threading.Timer(_LATER_S, warm)  # here the statics are asked for by programs alone
         later.daemon = True
         later.start()

@@ -25,7 +25,7 @@ from slingwright.usecases.choose_sling import Chosen
 __all__ = ["opened_lift", "stopped_lift"]
 
 _FIRST_S = 0.9  # for the drawing and the best offer
-_WHOLE_S = 0.4  # and then for the others
+_WHOLE_S = 0.1  # and then for the others: most take longer, and the page would wait for nothing
 _LONGER_S = 8.0  # for both, where the page was seen already
 _STOPPING_S = 0.2  # for a stopped search to say what it had
 
