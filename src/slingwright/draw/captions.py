@@ -15,7 +15,7 @@ from slingwright.draw.solid import convex_outline
 from slingwright.draw.view import ABOVE, FRONT, View
 from slingwright.draw.wording import Wording
 
-__all__ = ["captions", "placed"]
+__all__ = ["captions"]
 
 Point = tuple[float, float]
 _SAME_MM = 1.6  # legs closer than this on paper share one label
@@ -58,18 +58,17 @@ def _labels(view: View, picture: Picture, wording: Wording, keep: Clearances) ->
     for group in _together(view, picture.legs):
         lines = list(dict.fromkeys(wording.leg(leg, full) for leg in group))
         segment = view.to_sheet(group[0].upper_m), view.to_sheet(group[0].lower_m)
-        parts += placed(keep, segment, lines, LABEL_MM)
+        parts += _placed(keep, segment, lines, LABEL_MM)
     if view.facing is ABOVE:
         for mark in picture.picks:
             if any(leg.path == mark.name for leg in picture.legs):
                 continue  # the sling's own label says it
             at = view.to_sheet(mark.at_m)
-            parts += placed(keep, (at, at), [mark.name], SMALL_MM)
+            parts += _placed(keep, (at, at), [mark.name], SMALL_MM)
     return parts
 
 
-def placed(keep: Clearances, segment: Segment, lines: list[str], size: float) -> list[str]:
-    """A label beside a segment, or round a point, in the clearest spot; with a leader where it stands off."""
+def _placed(keep: Clearances, segment: Segment, lines: list[str], size: float) -> list[str]:
     spot = keep.place(segment, text_box(lines, size))
     box = spot.box
     parts = [line(*spot.leader, 0.13, ink=MUTED)] if spot.leader else []

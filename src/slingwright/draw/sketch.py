@@ -7,19 +7,20 @@ measures.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from slingwright.draw.captions import placed
 from slingwright.draw.grips import NEW_GRIP, Grip, grip_layer
-from slingwright.draw.ink import FONT, INK, LABEL_MM, MUTED, SMALL_MM, label, polygon
-from slingwright.draw.labels import Box, Clearances
+from slingwright.draw.ink import FONT, INK, LABEL_MM, MUTED, SMALL_MM, label, line, polygon
+from slingwright.draw.labels import Box, Clearances, text_box
 from slingwright.draw.marks import centre_mark, dimension, pick_mark
 from slingwright.draw.svg import element, number, wrap_text
 from slingwright.draw.view import ABOVE, FRONT, View
-from slingwright.units import Units, show_length
+from slingwright.units import Units
 from slingwright.words import read_catalogue
+from slingwright.words.figures import show_length
 
 __all__ = ["Sketch", "draw_sketch"]
 
@@ -29,6 +30,7 @@ _SIDE_MM, _TOP_MM, _FOOT_MM = 15.0, 7.0, 12.0  # kept free round each view for n
 _ROW_MM = 4.2
 _SAME_MM = 2.0  # points nearer than this in a view share one name
 _GRIP_MM = 1.9  # half of what a grip takes
+_APART_MM = 4.5  # a name farther off than this has a leader
 _FILL = "#f0eeea"
 
 
@@ -98,7 +100,7 @@ def _view(view: View, sketch: Sketch, corners: list[Vector], units: Units, langu
     up = height if view.facing is FRONT else width
     parts = [
         polygon([(left, foot), (right, foot), (right, top), (left, top)], fill=_FILL, ink=INK, width=0.55),
-        dimension((right, foot), (right, top), -_ROW_MM, show_length(up, units)),
+        dimension((right, foot), (right, top), -_ROW_MM, show_length(up, units, language=language)),
         label(
             words.word("drawing", view.facing.name),
             ((left + right) / 2, foot + 9.4),
@@ -108,7 +110,9 @@ def _view(view: View, sketch: Sketch, corners: list[Vector], units: Units, langu
         ),
     ]
     if view.facing is FRONT:
-        parts.append(dimension((left, foot), (right, foot), -_ROW_MM, show_length(length, units)))
+        parts.append(
+            dimension((left, foot), (right, foot), -_ROW_MM, show_length(length, units, language=language))
+        )
     else:
         below = ((left + right) / 2, foot + 3.4)
         parts.append(label(words.word("drawing", "front"), below, size=SMALL_MM, anchor="middle", ink=MUTED))
@@ -143,7 +147,11 @@ def _picks(view: View, picks: Sequence[Grip], keep: Clearances) -> list[str]:
     parts = [pick_mark(view.to_sheet(grip.at_m), None) for grip in picks]
     for at, names in spots:
         if text := ", ".join(name for name in names if name):
-            parts += placed(keep, (at, at), [text], LABEL_MM)
+            spot = keep.place((at, at), text_box([text], LABEL_MM))
+            if spot.leader and math.dist(*spot.leader) > _APART_MM:
+                parts.append(line(*spot.leader, 0.13, ink=MUTED))
+            below = spot.box.y + 0.78 * spot.box.height
+            parts.append(label(text, (spot.box.x + spot.box.width / 2, below), anchor="middle", halo=True))
     return parts
 
 

@@ -39,6 +39,14 @@ def boxes_of(root: ET.Element) -> Iterator[tuple[str, Box]]:
         yield text.text or "", Box(left, y - 0.75 * size, long, 0.8 * size)
 
 
+def test_a_figure_is_written_as_the_language_writes_it() -> None:
+    root = sketched((6.096, 1.0, 1.0), (), "es")
+    said = [text.text.replace("\u00a0", " ") for text in root.iter(f"{SVG}text") if text.text]
+    assert any("20 ft" in one for one in said)
+    sketch = Sketch(size_m=(6.096, 1.0, 1.0))
+    assert "6,096" in draw_sketch(sketch, units=Units.SI, language="es")
+
+
 @pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize("picks", [TRUNNIONS, CROWDED, ()], ids=["two trunnions", "a row of lugs", "none"])
 @pytest.mark.parametrize("size_m", [VESSEL, (6.0, 0.6, 0.6), (2.0, 2.0, 1.0)], ids=["tall", "long", "flat"])
