@@ -16,6 +16,7 @@ _SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
 _GAPS_MM = (1.0, 3.0, 5.5, 8.5, 12.0)
 _LEADER_FROM_MM = 2.5
 _COMPASS = 8
+_PAST_END = 4.0  # how much worse it is to stand past a segment's end than beside it
 _LINE = 1.22  # line pitch over type size
 
 
@@ -101,29 +102,36 @@ class Clearances:
 def _spots(segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
     """All spots with what each costs at least: standing off, and away from the middle."""
     out = []
-    for share, (px, py), (nx, ny) in _stands(segment):
+    for worse, (px, py), (nx, ny) in _stands(segment):
         for gap in _GAPS_MM:
             reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
             cx, cy = px + nx * reach, py + ny * reach
             box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
             leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
-            out.append((gap + abs(share - 0.5) * 2, Placed(box=box, leader=leader)))
+            out.append((gap + worse, Placed(box=box, leader=leader)))
     return out
 
 
 def _stands(segment: Segment) -> list[tuple[float, Point, Point]]:
-    """Where a label may hang on: (share along, point, direction away); round a point, eight directions."""
+    """Where a label may hang on: (how much worse than the best, point, direction away).
+
+    Beside a segment, best at its middle; past its far end where all beside it is taken; round a point, eight
+    directions.
+    """
     (x0, y0), (x1, y1) = segment
     long = math.hypot(x1 - x0, y1 - y0)
     if long == 0:
         turns = (math.tau * i / _COMPASS for i in range(_COMPASS))
-        return [(0.5, (x0, y0), (math.cos(t), math.sin(t))) for t in turns]
+        return [(0.0, (x0, y0), (math.cos(t), math.sin(t))) for t in turns]
     nx, ny = (y1 - y0) / long, -(x1 - x0) / long
-    return [
-        (share, (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share), (side * nx, side * ny))
+    beside = [
+        (abs(share - 0.5) * 2, (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share), (side * nx, side * ny))
         for side in (1.0, -1.0)
         for share in _SHARES
     ]
+    away = math.copysign(1.0, x1 - x0)
+    past = [(_PAST_END, (x1, y1), way) for way in ((-ny, nx), (away, 0.0), (0.0, 1.0), (0.0, -1.0))]
+    return beside + past
 
 
 def _nearest(box: Box, to: Point) -> Point:

@@ -1,0 +1,29 @@
+"""Where labels stand: clear of every sling, even in a view with hardly any room."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from slingwright.draw.labels import Box, Clearances
+
+HOOK = (60.0, 12.0)
+FEET = ((48.0, 9.5), (48.0, 14.5), (72.0, 9.5), (72.0, 14.5))
+WORDS = (17.0, 3.4)  # "A izquierda" is longer than "A left"
+
+
+def test_labels_of_a_long_thin_load_from_above_lie_on_no_sling() -> None:
+    """There is no room beside the legs, that lean in on each other: past their ends there is."""
+    keep = Clearances(frame=Box(10.0, 5.0, 100.0, 17.0))
+    keep.segments += [(HOOK, foot) for foot in FEET]
+    keep.boxes.append(Box(48.0, 16.5, 24.0, 3.0))  # the caption of the front side
+    found = [keep.place((HOOK, foot), WORDS).box for foot in FEET]
+    for box in found:
+        assert sum(box.length_inside(segment) for segment in keep.segments) == 0
+    assert all(a.overlap(b) == 0 for a, b in combinations(found, 2))
+
+
+def test_a_label_stands_beside_the_middle_where_there_is_room() -> None:
+    keep = Clearances(frame=Box(0.0, 0.0, 100.0, 100.0))
+    box = keep.place(((50.0, 10.0), (50.0, 90.0)), WORDS).box
+    assert box.y + box.height / 2 == 50.0
+    assert box.x > 50.0 or box.x + box.width < 50.0
