@@ -17,7 +17,8 @@ from slingwright.desk.jobs import Died, Job
 from slingwright.desk.link import pack_lift
 from slingwright.desk.searchers import Searchers
 from slingwright.usecases.choose_sling import Chosen
-from tests.desk.doors import desk_client, harrow_quay
+from tests.desk.doors import SHOP, desk_client, harrow_quay
+from tests.system.command import Command
 
 _WAIT_S = 120.0  # however busy the machine is
 
@@ -101,6 +102,7 @@ def test_a_search_is_stopped_dropped_and_taken_on_where_it_is_done(
     other.drop()
     other.wait(lambda job: job.done, _WAIT_S)
     assert other.whole is None
+    bench.explain_s = 0.0  # what is known at once
     page = bench.ask(example(bench, "chiller") | {"title": "taken on"}, Look(), tab=None)
     assert page.take_on()
     page.wait(lambda job: job.done, _WAIT_S)
@@ -140,6 +142,20 @@ def test_a_paper_whose_search_died_is_refused(client: TestClient, monkeypatch: p
     answer = client.get(f"/lift/sheet.pdf?l={pack_lift(lift)}")
     assert answer.status_code == 503
     assert answer.json()["title"] == "The search has ended before its time"
+
+
+def test_as_many_are_searched_at_once_as_there_are_processes(bench: Bench) -> None:
+    assert Bench(settings=bench.settings, searchers=Searchers(bench.settings, 3))._turns._free == 3
+    assert Bench(settings=bench.settings, searchers=Searchers(bench.settings, 1))._turns._free == 2
+
+
+@pytest.mark.parametrize("many", ["-1", "65"])
+def test_so_many_processes_are_none(
+    capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, many: str
+) -> None:
+    told = Command(capfd, monkeypatch)("desk", "--shop", SHOP, f"--searchers={many}")
+    assert told.code == 2
+    assert "--searchers" in told.err
 
 
 def test_where_no_process_can_be_had_the_search_is_done_in_this_one(monkeypatch: pytest.MonkeyPatch) -> None:

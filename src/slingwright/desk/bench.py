@@ -79,6 +79,11 @@ class Bench:
     _starts: tuple[Example, ...] | None = None  # None = not read yet
     _hands_to: tuple[tuple[str, str] | None] | None = None  # None = not looked up yet
 
+    def __post_init__(self) -> None:
+        """As many searches that are waited for as there are processes for them."""
+        if self.searchers is not None and self.searchers.many > _AT_ONCE:
+            self._turns = Turns(at_once=self.searchers.many, most_waiting=_MOST_WAITING)
+
     def warm(self) -> None:
         """Load or compile the statics, and read the shop, before anyone waits for them.
 

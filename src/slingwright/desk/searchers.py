@@ -37,7 +37,8 @@ class Searchers:
     """
 
     def __init__(self, settings: Settings, many: int) -> None:
-        self._settings, self._many = settings, many
+        self.many = many
+        self._settings = settings
         self._alive: list[_Process] = []
         self._changed = threading.Condition()
         self._failed = 0
@@ -45,7 +46,7 @@ class Searchers:
 
     def start(self) -> None:
         """Begin to start the first; the others follow when it is ready."""
-        if self._many:
+        if self.many:
             self._start_one()
 
     def wait(self) -> bool:
@@ -127,7 +128,7 @@ class Searchers:
         """Told by a process; the next one is started."""
         with self._changed:
             process.ready, self._failed = True, 0
-            more = len(self._alive) < self._many and not self._closed
+            more = len(self._alive) < self.many and not self._closed
             self._changed.notify_all()
         if more:
             self._start_one()
