@@ -38,6 +38,16 @@ class LaidRows:
     ends_m: NDArray[np.float64]
     stretch: NDArray[np.float64]
 
+    def take(self, rows: NDArray[np.int64]) -> LaidRows:
+        """Some of the rows."""
+        return LaidRows(length_m=self.length_m[rows], ends_m=self.ends_m[rows], stretch=self.stretch[rows])
+
+    def put(self, rows: NDArray[np.int64], other: LaidRows) -> LaidRows:
+        """The same with some of the rows laid otherwise."""
+        out = self.take(np.arange(len(self.length_m)))
+        out.length_m[rows], out.ends_m[rows], out.stretch[rows] = other.length_m, other.ends_m, other.stretch
+        return out
+
     def strains(self, strain: float) -> NDArray[np.float64]:
         """Strain at the rated load of every row's paths."""
         return strain * self.stretch

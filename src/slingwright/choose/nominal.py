@@ -188,27 +188,32 @@ class _Sift:
         self._laid_at: dict[float, LaidRows] = {}
 
     def told(self, strain: float) -> None:
-        """The told state of every row at one end of the stretch range."""
+        """The told state of the rows still in, at one end of the stretch range."""
         sieve, centre = self._sieve, self._sieve.setting.lift.load.centre.nominal_m
-        self._laid_at[strain] = self._laid
-        problem, batch = self._solve(strain)
+        kept = np.flatnonzero(self.why == 0)
+        if not len(kept):
+            return
+        lengths, laid = self._lengths[kept], self._laid.take(kept)
+        problem, batch = self._solve(strain, lengths, laid)
         if sieve.curved and sieve.margin < _REFIT:  # once more with the tangents of the hook as it hangs
             height = centre[2] + batch.hook_above_cg_m * np.cos(np.radians(batch.tilt_deg))
-            self._laid_at[strain] = lay_rows(sieve.arrangement, self._lengths, height)
-            problem, batch = self._solve(strain)
+            laid = lay_rows(sieve.arrangement, lengths, height)
+            problem, batch = self._solve(strain, lengths, laid)
+        self._laid_at[strain] = self._laid.put(kept, laid)
         shares = sieve.shares(problem, batch)
-        self.share = np.maximum(self.share, shares)
-        self._flattest = np.minimum(self._flattest, _flattest(batch))
-        every = np.arange(len(self.why))
-        for reason, over in self._conditions(problem, batch, shares, self._lengths, np.array(centre)):
-            self.miss = np.maximum(self.miss, over)
-            self._drop(reason, every, over > sieve.margin)
+        self.share[kept] = np.maximum(self.share[kept], shares)
+        self._flattest[kept] = np.minimum(self._flattest[kept], _flattest(batch))
+        worst = np.zeros(len(kept))
+        for reason, over in self._conditions(problem, batch, shares, lengths, np.array(centre)):
+            worst = np.maximum(worst, over)
+            self._drop(reason, kept, over > sieve.margin)
+        self.miss[kept] = np.maximum(self.miss[kept], worst)
 
-    def _solve(self, strain: float) -> tuple[Problem, Batch]:
-        laid, problem = self._laid_at[strain], self._sieve.problem(strain)
+    def _solve(self, strain: float, lengths_m: Floats, laid: LaidRows) -> tuple[Problem, Batch]:
+        problem = self._sieve.problem(strain)
         variations = Variations(
             length_m=laid.length_m,
-            points_m=self._sieve.moves(problem, laid, self._lengths),
+            points_m=self._sieve.moves(problem, laid, lengths_m),
             strain_at_rated=laid.strains(strain),
         )
         return problem, solve_near(problem, variations)
