@@ -43,9 +43,12 @@ def test_what_is_remembered_holds_no_search_and_is_explained_alike_however_often
     lift = chiller(bench, "often")
     explained = bench.answer(lift, Look(), explained=True).answer.explained
     assert explained is not None
+    bench.answer(chiller(bench, "another"), Look())
+    held = next(iter(bench._kept.values())).setting.draws
     for shelf in (bench._firsts, bench._kept, bench._told):
         for one in shelf.values():
             assert one.walked is None
+            assert one.setting.draws is held, "a megabyte, shared by all"
             assert len(pickle.dumps(one.answer)) < 500_000
     bench._told.clear()
     assert bench.answer(lift, Look(), explained=True).answer.explained == explained

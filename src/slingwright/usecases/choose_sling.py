@@ -6,6 +6,7 @@ import datetime as dt
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ from slingwright.usecases.shop_files import open_shop
 if TYPE_CHECKING:
     from slingwright.choose.offer import Answer
     from slingwright.choose.search import Found, Search
-    from slingwright.choose.setting import Setting
+    from slingwright.choose.setting import Draws, Setting
     from slingwright.lift.model import Lift
     from slingwright.rulebook import Rulebook
     from slingwright.units import Units
@@ -148,7 +149,7 @@ def unanswered(request: ChooseRequest) -> Chosen:
 
 def _bare(request: ChooseRequest, lift: Lift) -> Chosen:
     """All that an answer carries but the answer itself; what stands in its place is never shown."""
-    from slingwright.choose.setting import Setting, draw
+    from slingwright.choose.setting import Setting
     from slingwright.choose.wanted import shop_of_one
     from slingwright.units import Units
     from slingwright.usecases.first_answer import NO_ANSWER
@@ -166,7 +167,7 @@ def _bare(request: ChooseRequest, lift: Lift) -> Chosen:
     )
     wanted = lift.want.sling
     shop = opened.shop if wanted is None else shop_of_one(opened.shop, wanted)
-    setting = Setting(lift=lift, rulebook=rulebook, shop=shop, book=opened.book, draws=draw(settings.seed))
+    setting = Setting(lift=lift, rulebook=rulebook, shop=shop, book=opened.book, draws=_draws(settings.seed))
     return Chosen(
         lift=lift,
         answer=NO_ANSWER,
@@ -177,6 +178,14 @@ def _bare(request: ChooseRequest, lift: Lift) -> Chosen:
         setting=setting,
         walked=None,
     )
+
+
+@lru_cache(maxsize=4)
+def _draws(seed: int) -> Draws:
+    """The random numbers, a megabyte that all answers of one seed share."""
+    from slingwright.choose.setting import draw
+
+    return draw(seed)
 
 
 def _input_hash(content: bytes, lift: Lift) -> str:
