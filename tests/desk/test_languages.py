@@ -144,6 +144,16 @@ def test_a_rated_sling_is_shown_in_either_unit_by_a_click(client: TestClient) ->
     assert "51 mm de ancho" in client.get(links[0]).text
 
 
+def test_an_answer_that_is_no_says_so_in_the_language_asked_for(client: TestClient) -> None:
+    content = (EXAMPLES / "scrubber_vessel.toml").read_bytes()
+    sent = {"content": content, "headers": {"content-type": "application/toml"}}
+    for path, title in (("", "The answer is no"), ("?language=es", "La respuesta es no")):
+        answer = client.post(f"/api/v1/papers/drawing{path}", **sent)
+        assert answer.status_code == 409
+        assert answer.json()["title"] == title
+    assert "no hay nada que dibujar" in answer.json()["detail"]
+
+
 @pytest.mark.parametrize(
     ("path", "content", "problem"),
     [

@@ -257,6 +257,7 @@ def test_a_sling_outside_its_table_is_refused_unmissably(client: TestClient) -> 
     page = client.get("/sling", params=SLING | {"width": "2.5 in"})
     assert page.status_code == 200
     assert 'class="stop-sign" role="alert"' in page.text
+    assert 'class="block chart"' not in page.text, "a table of refusals alone says nothing more"
 
 
 def test_a_sling_s_faults_stand_at_their_fields(client: TestClient) -> None:

@@ -19,7 +19,7 @@ from slingwright.words import languages
 from slingwright.words.catalogue import SOURCE
 from slingwright.words.faults import fault_text
 
-__all__ = ["answer_problems", "busy", "problem", "problem_for", "problem_of", "refusal"]
+__all__ = ["Refused", "answer_problems", "busy", "problem", "problem_for", "problem_of"]
 
 _RETRY_S = 5
 
@@ -72,9 +72,8 @@ def problem_for(request: Request, status: int, title: str, detail: str) -> Respo
     return _Problem(told, status_code=status, headers={"Content-Language": language})
 
 
-def refusal(detail: str) -> JSONResponse:
-    """The answer where a paper is asked for and the answer is no: the document says why."""
-    return problem(409, "The answer is no", detail)
+class Refused(Exception):  # noqa: N818  (nobody's error)
+    """A paper is asked for and the answer is no; its text says which document tells why."""
 
 
 def answer_problems(app: FastAPI) -> None:
@@ -82,6 +81,7 @@ def answer_problems(app: FastAPI) -> None:
     app.add_exception_handler(InputFault, _input_fault)
     app.add_exception_handler(RequestValidationError, _unfit_parameters)
     app.add_exception_handler(HTTPException, _no_such)
+    app.add_exception_handler(Refused, _refused)
     app.add_exception_handler(Busy, _busy)
     app.add_exception_handler(Died, _died)
 
@@ -105,6 +105,13 @@ async def _unfit_parameters(request: Request, fault: Exception) -> JSONResponse:
     assert isinstance(fault, RequestValidationError)
     found = (Fault(".".join(str(part) for part in e["loc"][1:]), e["msg"]) for e in fault.errors())
     return await _input_fault(request, InputFault(found))
+
+
+async def _refused(request: Request, refused: Exception) -> JSONResponse:
+    language = _language(request)
+    document = _document(409, "The answer is no", str(refused))
+    told = {key: _said(value, language) for key, value in document.items()}
+    return _Problem(told, status_code=409, headers={"Content-Language": language})
 
 
 async def _no_such(request: Request, fault: Exception) -> Response:

@@ -23,7 +23,7 @@ from slingwright.desk.api.answers import (
 from slingwright.desk.api.body import SentFile, SentParts, parts_body
 from slingwright.desk.api.examples import Examples
 from slingwright.desk.bench import MOST_SECONDS, Bench, Look
-from slingwright.desk.problems import refusal
+from slingwright.desk.problems import Refused
 
 __all__ = ["add_lifts"]
 
@@ -138,6 +138,6 @@ def _drawing(bench: Bench, sent: SentFile, look: Look, offer: int) -> Response:
 
     chosen = _answer(bench, sent, look)
     if chosen.is_stop:
-        return refusal("nothing hangs, so there is nothing to draw; POST /api/v1/choose says why")
+        raise Refused("nothing hangs, so there is nothing to draw; POST /api/v1/choose says why")
     check_offer(offer, len(chosen.answer.offers))
     return Response(draw_chosen(chosen, offer_index=offer - 1), media_type="image/svg+xml")

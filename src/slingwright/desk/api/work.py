@@ -26,7 +26,7 @@ from slingwright.desk.api.answers import (
 from slingwright.desk.api.body import SentFile, SentParts, parts_body
 from slingwright.desk.api.examples import Examples
 from slingwright.desk.bench import MOST_SECONDS, Bench, Look
-from slingwright.desk.problems import refusal
+from slingwright.desk.problems import Refused
 from slingwright.errors import fail
 
 if TYPE_CHECKING:
@@ -185,7 +185,7 @@ class _Work:
 
         quoted = self.quoted(sent, look, offer, customer, on)
         if quoted.is_stop:
-            return refusal("nothing is quoted; POST /api/v1/quote says why")
+            raise Refused("nothing is quoted; POST /api/v1/quote says why")
         return paper(print_quote(quoted) if name == "quote" else print_data_sheet(quoted, item))
 
     @contextmanager
@@ -218,7 +218,9 @@ class _Work:
         from slingwright.usecases.tag import print_tags
 
         found = self.tags(sent, look, serial, specimen, on)
-        return paper(print_tags(found, on=on)) if found.tags else refusal(_SHUT)
+        if not found.tags:
+            raise Refused(_SHUT)
+        return paper(print_tags(found, on=on))
 
     def certified(
         self, sent: SentFile, look: Look, serial: str | None, specimen: bool, on: date
@@ -237,7 +239,7 @@ class _Work:
 
         found = self.certified(sent, look, serial, specimen, on)
         if not found.certificates:
-            return refusal("nothing is certified; POST /api/v1/certificate says why")
+            raise Refused("nothing is certified; POST /api/v1/certificate says why")
         if len(found.certificates) > 1:
             first = found.certificates[0].serial
             raise fail("serial", "is missing: there are several certificates", f"one of them: {first}")
@@ -251,9 +253,9 @@ class _Work:
 
         with self.order(sent, look, counted=name == "traveler") as made:
             if not made.lines:
-                return refusal("nothing of it is made; POST /api/v1/make says why")
+                raise Refused("nothing of it is made; POST /api/v1/make says why")
             if name == "approval":
                 return paper(print_approval(made, on=on, specimen=specimen))
             if not made.is_released and not specimen:
-                return refusal(_SHUT)
+                raise Refused(_SHUT)
             return paper(print_traveler(made, on=on, specimen=specimen))

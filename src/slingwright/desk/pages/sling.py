@@ -103,6 +103,7 @@ _FIELD_OF = {"class": "webbing_class"}
 
 def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> SlingView:
     """The page's answer to what was said."""
+    from slingwright.rulebook import Rating
     from slingwright.units import Units
 
     try:
@@ -121,7 +122,10 @@ def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> S
         table=answer.table,
         language=look.language,
     )
-    chart = rating_chart(answer.table, language=look.language)
+    # where every cell is refused, the refusal above says all of it
+    rated = any(isinstance(outcome, Rating) for _, outcome in answer.table)
+    chart = rating_chart(answer.table, language=look.language) if rated else None
+    blocks = tuple(block for block in blocks if rated or block.kind != "table")
     view = SlingView(blocks=tuple(blocks), refused=answer.refused, chart=chart, units=str(units))
     if answer.refused or not said.get("length", "").strip():
         return view
