@@ -51,7 +51,6 @@ NAMES = (
     "the lift file",
     *("Gearbox", "CE"),  # a lift's own title; a piece of a quote's number
     "Bundle of 3 in steel conduit to",  # a title as a drawing breaks it, with a unit and a material in it
-    *("Invalid value", "at end of document"),  # what the TOML reader itself says
 )  # of a citation: whose figure it is
 
 

@@ -18,22 +18,30 @@ __all__ = ["fault_text"]
 _PLACE = re.compile(r"\{(\w)\}")
 
 
+_READERS = ("not-toml", "not-json")  # faults that quote what a reader of the language's library says
+
+
 def fault_text(text: str, *, language: str) -> str | None:
     """A fault's problem or hint in a language; None where it has no words for it."""
-    if language == SOURCE:
-        return text
-    said = read_catalogue(language).sections["faults"]
-    own = own_words(language).sections.get("faults", {})
-    for key, pattern in _patterns():
+    return text if language == SOURCE else _said(text, "faults", language)
+
+
+def _said(text: str, section: str, language: str) -> str | None:
+    said = read_catalogue(language).sections[section]
+    own = own_words(language).sections.get(section, {})
+    for key, pattern in _patterns(section):
         if key in own and (found := pattern.fullmatch(text)):
-            return said[key].format_map(found.groupdict())
+            places = found.groupdict()
+            if key in _READERS or section == "faults-of-readers":
+                places = {at: _said(one, "faults-of-readers", language) or one for at, one in places.items()}
+            return said[key].format_map(places)
     return None
 
 
 @cache
-def _patterns() -> Sequence[tuple[str, re.Pattern[str]]]:
+def _patterns(section: str) -> Sequence[tuple[str, re.Pattern[str]]]:
     """Each English wording as a pattern; those that say most themselves first."""
-    said = read_catalogue(SOURCE).sections["faults"]
+    said = read_catalogue(SOURCE).sections[section]
     by_length = sorted(said.items(), key=lambda pair: -len(_PLACE.sub("", pair[1])))
     return [(key, re.compile(_pattern(english), re.DOTALL)) for key, english in by_length]
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import ast
+import inspect
+import json
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
 
 from slingwright.desk.form import tables_from_form
 from slingwright.errors import InputFault
-from slingwright.lift import read_lift
+from slingwright.lift import lift_from_text, read_lift
 from slingwright.words import read_catalogue
 from slingwright.words.faults import fault_text
 
@@ -63,6 +66,33 @@ def test_what_a_form_meets_is_told_in_spanish(field: str, typed: str, problem: s
 def test_the_wording_that_says_most_itself_is_taken() -> None:
     assert fault_text("has 2 entries, not 3", language="es") == "tiene 2 partes, no 3"
     assert fault_text("has 2 entries", language="es") == "tiene 2 partes"
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        ("no = [", "no es TOML: un valor no válido; un texto va entre comillas (al final del documento)"),
+        ("a = egg", "no es TOML: un valor no válido; un texto va entre comillas (línea 1, columna 5)"),
+        ("a = 1\na = 2", "no es TOML: un valor se da dos veces (al final del documento)"),
+        ("[load\n", "no es TOML: falta «]» al final del nombre de una tabla (línea 1, columna 6)"),
+        ("[load]\n[load]\n", "no es TOML: ('load',) se declara dos veces (línea 2, columna 6)"),
+        ("a", "no es TOML: falta «=» tras una clave (al final del documento)"),
+    ],
+)
+def test_what_the_reader_of_toml_says_is_told_too(content: str, told: str) -> None:
+    with pytest.raises(InputFault) as caught:
+        lift_from_text(content, "toml")
+    assert fault_text(caught.value.faults[0].problem, language="es") == told
+
+
+def test_the_readers_wordings_are_the_libraries_own() -> None:
+    """A release of Python that words them otherwise is noticed: they would be English again."""
+    code = "".join(inspect.getsource(one) for one in (tomllib._parser, json.decoder, json.scanner))
+    for key, english in read_catalogue().sections["faults-of-readers"].items():
+        if key.startswith("at-"):
+            continue  # put together of several; the test above meets both
+        for piece in filter(None, _PLACE.split(english)):
+            assert piece.strip().replace("\\", "\\\\") in code, key
 
 
 def test_what_has_no_words_stays_as_it_is() -> None:
