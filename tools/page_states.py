@@ -134,8 +134,14 @@ def _dropped(page: Any) -> None:
     page.wait_for_function("link => location.href !== link", arg=page.url)
 
 
+_IN_SIGHT = """() => { const button = document.querySelector("details.mesh button");
+    const { bottom, left } = button.getBoundingClientRect();
+    return bottom <= innerHeight && button.contains(document.elementFromPoint(left + 9, bottom - 9)); }"""
+
+
 def _mesh(page: Any) -> None:
     page.locator("details.mesh > summary").click()
+    page.wait_for_function(_IN_SIGHT)
 
 
 def _too_large(page: Any) -> None:

@@ -177,6 +177,14 @@ document.addEventListener("click", (event) => {
   }
 });
 
+/** What is opened at the foot of the form's own column comes into sight. */
+document.addEventListener("click", (event) => {
+  const opened = event.target.closest?.("details.explain > summary, details:has(form) > summary")?.parentElement;
+  if (opened && !opened.open) {
+    requestAnimationFrame(() => opened.scrollIntoView({ block: "nearest", behavior: "instant" }));
+  }
+});
+
 // -- the link stays the lift --------------------------------------------------------------------------------
 
 /** A step of the browser's history for each field that is changed, not for each letter of it. */
