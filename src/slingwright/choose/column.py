@@ -14,8 +14,7 @@ import numpy as np
 from slingwright.choose.blocks import BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.kept import Kept
-from slingwright.choose.known import Known
-from slingwright.choose.nominal import BEATEN
+from slingwright.choose.known import Halves, Known
 from slingwright.choose.source import Priced, Source
 
 if TYPE_CHECKING:
@@ -146,18 +145,15 @@ class Column:
         rows = self._waiting[self._at :]
         return self._measured(rows) if len(rows) else _NONE
 
-    def drop_fallen(self, *, graded_lose: bool) -> Ints:
-        """Take out the rows of which it is known that they fall, unpriced; those of them that can be had.
+    def drop_fallen(self, *, graded_lose: bool) -> Halves:
+        """Take out the rows of which it is known that they fall, unpriced, whether or not they can be had.
 
         Of a fresh column at one place. `graded_lose`: those that are sure to be graded fall, too.
         """
-        if self.source.shelf_row is None:
-            self._waiting, fallen = self.known.halves(self._waiting, graded_lose=graded_lose)
-        else:
-            why = self.known.why[self._waiting, 0]
-            falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
-            self._waiting, fallen = self._waiting[~falls], self._waiting[falls]
-        return self.priced.had(fallen)
+        every = self.source.shelf_row is None
+        halves = self.known.halves(self._waiting, graded_lose=graded_lose, all_rows=every)
+        self._waiting = halves.left
+        return halves
 
     def measured_as(self, pairs: Pairs) -> None:
         """All of its rows, with measures found otherwise."""

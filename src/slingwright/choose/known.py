@@ -19,10 +19,23 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-__all__ = ["UNSPREAD", "Known", "Question", "Sieves"]
+__all__ = ["UNSPREAD", "Halves", "Known", "Question", "Sieves"]
 
 
 UNSPREAD = -1.0  # nobody asked yet
+
+
+class Halves(NamedTuple):
+    """Rows of one place that may pass yet, and those that fall: why and by how much each of these.
+
+    `least` is the smallest miss among them; what is only sure to be graded has none.
+    """
+
+    left: Ints
+    fallen: Ints
+    why: NDArray[np.int8]
+    miss: NDArray[np.float64]
+    least: float
 
 
 class Known:
@@ -33,18 +46,23 @@ class Known:
         self.share, self.miss = np.zeros(shape), np.zeros(shape)
         self.spread = np.full(shape, UNSPREAD)
         self.graded = np.zeros(shape, dtype=np.bool_)
-        self._halves: dict[bool, tuple[Ints, Ints]] = {}
+        self._halves: dict[bool, Halves] = {}
 
-    def halves(self, rows: Ints, *, graded_lose: bool) -> tuple[Ints, Ints]:
-        """Of the rows of one place that it is made of: those that may pass yet, and those that fall.
+    def halves(self, rows: Ints, *, graded_lose: bool, all_rows: bool = True) -> Halves:
+        """Of the rows of one place: those that may pass yet, and those that fall.
 
-        `graded_lose`: what is sure to be graded falls, too.
+        `graded_lose`: what is sure to be graded falls, too. `all_rows`: they are all that it is made of.
         """
-        if graded_lose not in self._halves:
-            why = self.why[rows, 0]
-            falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
-            self._halves[graded_lose] = rows[~falls], rows[falls]
-        return self._halves[graded_lose]
+        if all_rows and graded_lose in self._halves:
+            return self._halves[graded_lose]
+        why = self.why[rows, 0]
+        falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
+        fallen, why = rows[falls], why[falls]
+        miss = np.where(why > 0, self.miss[fallen, 0], np.inf)
+        halves = Halves(rows[~falls], fallen, why, miss, float(miss.min(initial=np.inf)))
+        if all_rows:
+            self._halves[graded_lose] = halves
+        return halves
 
     def forget_halves(self) -> None:
         """More is known of some row."""

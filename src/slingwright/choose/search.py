@@ -20,7 +20,7 @@ from slingwright.choose.column import Column
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless, Ruling, Way
-from slingwright.choose.known import UNSPREAD, Known, Question, Sieves
+from slingwright.choose.known import UNSPREAD, Halves, Known, Question, Sieves
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Priced, Source
 from slingwright.choose.space import Entry, Space
@@ -144,6 +144,17 @@ class Search:
             kept.append(_Miss(miss, column, row, place))
             kept.sort(key=lambda m: m.miss)  # stable: of equal ones the first stays
             del kept[_NEAREST_TRIES:]
+
+    def note_miss_of(self, column: Column, halves: Halves) -> None:
+        """As `note_miss`, of the nearest of many at one place that can be had."""
+        kept = self._misses.get(_kind(column.source), [])
+        if len(kept) == _NEAREST_TRIES and not halves.least < kept[-1].miss:
+            return  # none of them would be kept
+        had = np.isin(halves.fallen, column.priced.had(halves.fallen), assume_unique=True)
+        sure = np.flatnonzero(had & (halves.why > 0))
+        if len(sure):
+            at = int(sure[np.argmin(halves.miss[sure])])
+            self.note_miss(column, float(halves.miss[at]), int(halves.fallen[at]))
 
     @property
     def nearest(self) -> dict[_Kind, tuple[float, Finding, str]]:

@@ -38,6 +38,7 @@ _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
 _DRAWN_A_TRY = 6  # what samples of a row cost beside judging it with all its cases
 _FAR = 1e9  # a share of a limit beyond any, where samples do not hang
+_PLACE = np.zeros(1, dtype=np.int64)  # the only one
 _NO_PAIRS = Pairs(*(np.zeros(0, dtype=np.int64) for _ in Pairs._fields))
 
 Key = tuple[int, int, str]
@@ -186,9 +187,10 @@ class Walk:
             return
         graded_lose = self.found.best_grade_1 is not None
         self.search.rule_out(column.source, graded_lose=graded_lose)
-        fallen = column.drop_fallen(graded_lose=graded_lose)
-        if len(fallen):
-            self._note_fallen(column, fallen, np.zeros(len(fallen), dtype=np.int64))
+        halves = column.drop_fallen(graded_lose=graded_lose)
+        if len(halves.fallen):
+            self.found.fallen.append(Fell(column.source, "", halves.fallen, _PLACE, why=halves.why))
+            self.search.note_miss_of(column, halves)
 
     def _off_the_eye(self, column: Column, pairs: Pairs) -> Pairs:
         """Without the rows of which a choke would lie on its eye."""
@@ -220,27 +222,18 @@ class Walk:
             self._push_column(column)
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
-        why = self._note_fallen(column, pairs.row, pairs.place, pairs)
+        why = self._note_fallen(column, pairs)
         column.passing = pairs.take(np.flatnonzero(why == 0))
         self._drop_graded(column)
 
-    def _note_fallen(
-        self, column: Column, row: NDArray[np.int64], place: NDArray[np.int64], pairs: Pairs | None = None
-    ) -> NDArray[np.int8]:
-        """Keep what fell in the sieve, and note the nearest miss; why each fell, 0 where it passed.
-
-        `pairs` are the rows where they are measured; else all are at the only place there is.
-        """
-        known, source = column.known, column.source
+    def _note_fallen(self, column: Column, pairs: Pairs) -> NDArray[np.int8]:
+        """Keep what fell in the sieve, and note the nearest miss; why each fell, 0 where it passed."""
+        known, row, place = column.known, pairs.row, pairs.place
         why = known.why[row, place]
         fell = np.flatnonzero(why)
         if not len(fell):
             return why
-        if pairs is None:
-            self.found.fallen.append(Fell(source, "", row[fell], place[:1], why=why[fell]))
-        else:
-            gone = pairs.take(fell)
-            self.found.fallen.append(Fell(source, "", *gone, why=why[fell]))
+        self.found.fallen.append(Fell(column.source, "", *pairs.take(fell), why=why[fell]))
         misses = np.where(why > 0, known.miss[row, place], np.inf)
         at = int(np.argmin(misses))
         if why[at] > 0:
