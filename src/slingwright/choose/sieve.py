@@ -7,7 +7,7 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,7 +17,7 @@ from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import PERCENTILE, centre_corners
-from slingwright.choose.lanes import Laid, Lanes, Point3
+from slingwright.choose.lanes import Laid, Lanes
 from slingwright.choose.nominal import (
     BEATEN,
     LAST_BITS,
@@ -58,8 +58,8 @@ _TOLD_AS = ("hangs-not", "rated-load", "least-angle", "headroom", "tilt", "wet",
             "slip", "slack-leg", "swap")  # fmt: skip
 _CODES = (*(REASONS.index(reason) for reason in _TOLD_AS), BEATEN)
 _MANY = 50_000  # lanes: fewer are not worth a second thread
+_HIGHER = 1e-9  # tells corners above each other apart and no others
 _FEW = 32  # lanes: so few are hung in every case at once
-_FIRST_CORNERS = 4
 _TIED = 1e-6  # relative: cases whose own hangs are so near each other's worst may each be the worst
 _TIES_AT_MOST = 6
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
@@ -99,10 +99,7 @@ class Sieve:
         load, want, book = setting.lift.load, setting.lift.want, setting.rulebook
         holdings, sling_of = self._arrangement.holdings, self._lanes.sling_of
         self._centre = np.array(load.centre.nominal_m)
-        # the higher ones tilt the load more: of those two that lie across from each other first
-        self._corners = sorted(centre_corners(load.centre), key=lambda c: (-c[2], c[0], c[1]))
-        if len(self._corners) > _FIRST_CORNERS:
-            self._corners.insert(1, self._corners.pop(len(self._corners) // 2 - 1))
+        self._corners = np.array(centre_corners(load.centre)).reshape(-1, 3)
         least_deg = max(want.least_angle_deg, book.limit("least_angle_deg").value)
         level_deg = max(want.level_within_deg, LEAST_TILT_DEG)
         room_m = min(h.headroom_m for h in setting.lift.hooks)
@@ -247,27 +244,44 @@ class _Sift:
         if orders_of(sieve._arrangement):
             self._unequal = np.asarray((lengths != lengths[:, :1]).any(axis=1))
         self._level = sieve._lanes.lay(lengths, asked.place)
+        self._up = np.zeros((count, 2))  # as the told hang has it, in the load's own axes
 
     def run(self) -> None:
         """What stops most comes first; what fell is not hung again."""
-        asked, corners, many = self._asked, self._sieve._corners, len(self.held.why)
+        asked, many = self._asked, len(self.held.why)
         ends = []
         for strain in (asked.stiff, asked.soft):
             ends.append((strain, self._told(strain)))
             if self._graded_lose and many > _FEW:  # most are crooked when their legs are turned round
                 self._swaps(strain, turned_round)
         self._floors()
-        at_first = 1 if many > _FEW else len(corners)
+        corners = self._corners_in_order()
+        at_first = 1 if many > _FEW else corners.shape[1]
         for some_corners, turned in (
-            (corners[:at_first], turned_round if many > _FEW else every_turn),
-            (corners[at_first : 2 * at_first], None),
-            (corners[2 * at_first :], every_turn if many > _FEW else None),
+            (corners[:, :at_first], turned_round if many > _FEW else every_turn),
+            (corners[:, at_first : 2 * at_first], None),
+            (corners[:, 2 * at_first :], every_turn if many > _FEW else None),
         ):
             for strain, laid in ends:
                 self._corner_cases(strain, laid, some_corners)
             if turned is not None:
                 for strain, _ in ends:
                     self._swaps(strain, turned)
+
+    def _corners_in_order(self) -> Places:
+        """Each lane's corners (S, corners): first the one that tilts it farthest, then the one across.
+
+        The hook's place on the load hardly moves with the centre: a centre that goes away from where up
+        points leaves the load to turn farther the same way, and a higher one more so.
+        """
+        corners = self._sieve._corners
+        off = corners - self._sieve._centre
+        lean = self._up @ off[:, :2].T
+        order = np.argsort(lean - _HIGHER * off[:, 2], axis=1, kind="stable")
+        if len(corners) > 2:
+            across = len(corners) - 2 if np.ptp(corners[:, 2]) > 0.0 else len(corners) - 1
+            order = order[:, [0, across, *(k for k in range(1, len(corners)) if k != across)]]
+        return np.asarray(order)
 
     def graded(self) -> Bools:
         """Lanes that carry a grading caution for sure."""
@@ -324,6 +338,7 @@ class _Sift:
         every = len(at) == len(self.held.why)
         laid, hung = self._lay_told(at, strain)
         self._hold(TOLD, at, hung)
+        self._up[at] = hung[1].up[:, :2]
         if every or not self._sieve._lanes.curved:
             return laid if every else self._level
         return self._level.put(at, laid)
@@ -347,12 +362,12 @@ class _Sift:
         if self._graded_lose:
             held.why[(held.why == 0) & self.graded()] = BEATEN
 
-    def _corner_cases(self, strain: Floats, laid: Laid, corners: Sequence[Point3]) -> None:
-        """Corners of the centre's box at one end of the stretch range, for the lanes still in."""
-        kept, many = self._left(), len(corners)
-        if not corners or not len(kept):
+    def _corner_cases(self, strain: Floats, laid: Laid, corners: Places) -> None:
+        """Each lane's own corners (S, some) at one end of the stretch range, for the lanes still in."""
+        kept, many = self._left(), corners.shape[1]
+        if not many or not len(kept):
             return
-        at, centre = np.repeat(kept, many), np.tile(np.array(corners), (len(kept), 1))
+        at, centre = np.repeat(kept, many), self._sieve._corners[corners[kept].ravel()]
         known = self._sieve._setting.lift.load.centre.known  # an unknown centre's box is no pose
         self._hold(CASE if known else STRENGTH, at, self._hang(at, laid.take(at), strain, centre))
 
