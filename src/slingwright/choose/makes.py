@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from slingwright.arrangement import Arrangement
@@ -38,6 +38,10 @@ class Make:
     def __hash__(self) -> int:
         return self._hash
 
+    def __reduce__(self) -> tuple[Callable[..., Make], tuple[object, ...]]:
+        """Made anew where it is sent to: another process hashes a text otherwise."""
+        return _made_anew, (self.form, self.fibre, self.webbing_class, self.plies, self.width_m)
+
     @classmethod
     def of(cls, spec: SlingSpec) -> Make:
         """The make of a sling."""
@@ -52,6 +56,10 @@ class Make:
     def spec(self, shop: Shop, length_m: float = 1.0) -> SlingSpec:
         """The specification at a length (any length has the same table cell)."""
         return spec_for(shop, self.form, self.fibre, self.webbing_class, self.plies, self.width_m, length_m)
+
+
+def _made_anew(form: Form, fibre: Fibre, webbing_class: int, plies: int, width_m: float) -> Make:
+    return Make(form=form, fibre=fibre, webbing_class=webbing_class, plies=plies, width_m=width_m)
 
 
 def makes(shop: Shop, hitch: Hitch) -> Iterator[Make]:
