@@ -37,10 +37,10 @@ if TYPE_CHECKING:
 __all__ = ["add_live", "live_lift", "shown_of", "until"]
 
 _PATIENCE_S = 0.9  # before it is said how far the search is
-_AGAIN_S = 0.4  # a further look
+_AGAIN_S = 0.7  # a further look, and hardly any pause between two: what comes then would wait for its end
 _LOOK_S = 0.02
 _STOPPING_S = 0.2  # for a stopped search to say what it had, which it does at its next candidate
-_AGAIN_MS, _BUSY_MS = 400, 3000
+_AGAIN_MS, _BUSY_MS = 100, 3000
 _TAB = re.compile(r"[0-9a-f]{8,32}")
 
 _Enough = Callable[[Job], bool]
