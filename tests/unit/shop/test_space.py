@@ -63,13 +63,13 @@ def test_the_soonest_loft_comes_first() -> None:
     ("make", "code", "nearest"),
     [
         ((Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, 0.127, 3.0), "webbing-not-kept", (0.12, 0.15)),
-        ((Form.FLAT_EYE, Fibre.NYLON, 7, 1, 0.127, 3.0), "webbing-not-kept", (0.1016, 0.1524)),
+        ((Form.FLAT_EYE, Fibre.NYLON, 5, 1, 0.127, 3.0), "webbing-not-kept", (0.1016, 0.1524)),
         ((Form.FLAT_EYE, Fibre.POLYPROPYLENE, 7, 1, TWO_INCHES, 3.0), "webbing-not-kept", ()),
         ((Form.FLAT_EYE, Fibre.POLYESTER, 7, 3, TWO_INCHES, 3.0), "plies-not-built", (1.0, 2.0)),
         ((Form.RETURN_EYE, Fibre.POLYESTER, 7, 1, TWO_INCHES, 3.0), "form-not-sewn", ()),
         ((Form.TRIANGLE_CHOKER, Fibre.POLYESTER, 7, 1, 0.0254, 3.0), "no-fitting", ()),
         ((Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, TWO_INCHES, 0.965), "too-short", (0.9906,)),
-        ((Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, TWO_INCHES, 12.5), "no-loft", (12.192,)),
+        ((Form.FLAT_EYE, Fibre.POLYESTER, 7, 1, TWO_INCHES, 20.0), "no-loft", (19.5072,)),
         ((Form.ENDLESS, Fibre.POLYESTER, 7, 1, TWO_INCHES, 0.8), "no-loft", (0.9144,)),
     ],
 )
@@ -82,7 +82,7 @@ def test_a_refusal_names_what_would_do(
 
 
 def test_each_loft_gives_its_own_reason() -> None:
-    found = buildable(SHOP, Form.ENDLESS, Fibre.NYLON, 7, 1, 0.1524, 12.5)
+    found = buildable(SHOP, Form.ENDLESS, Fibre.NYLON, 7, 1, 0.1524, 20.0)
     assert isinstance(found, Refusal)
     assert dict(found.lofts) == {"quay": "long", "fell": "width", "strand": "form"}
 
