@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 __all__ = ["SMALL_SPACE", "explain_answer", "explain_parts"]
 
-SMALL_SPACE = 2_000_000  # hang problems: an answer over so many is explained unasked, in seconds
+SMALL_SPACE = 3_000_000  # hang problems: an answer over so many is explained unasked, in seconds
 _SIDE_TRIES = 400  # of the walks for the best from stock and made, as beside the offers
 
 
