@@ -82,7 +82,8 @@ def asked(address: str, tables: dict[str, Any] | None = None) -> tuple[int, str,
 def megabytes(process: int) -> float:
     """The most that a process and those it started have held."""
     told = Path(f"/proc/{process}/status").read_text("utf-8")
-    most = next(int(line.split()[1]) for line in told.splitlines() if line.startswith("VmHWM:")) / 1024
+    held = (int(line.split()[1]) for line in told.splitlines() if line.startswith("VmHWM:"))
+    most = next(held, 0) / 1024  # one that has ended holds nothing
     children = Path(f"/proc/{process}/task/{process}/children").read_text("utf-8").split()
     return most + sum(megabytes(int(child)) for child in children)
 
