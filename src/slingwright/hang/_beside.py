@@ -1,8 +1,9 @@
 """On a first run the kernels are compiled by two processes, one a core.
 
 numba compiles under one lock, so a second thread would not help. The process that meets the first kernel
-without code on disk compiles that one and its like; a child compiles the others into the same cache, and
-whoever needs one of these waits for it. A child that fails or cannot be started costs time, never an answer.
+without code on disk compiles that one and its like; a child compiles others into the same cache, the one
+that is needed soonest first, and whoever needs one of these waits till it is there. A child that fails or
+cannot be started costs time, never an answer.
 """
 
 from __future__ import annotations
@@ -11,36 +12,38 @@ import logging
 import os
 import subprocess
 import sys
+import time
 
-__all__ = ["GENERAL", "HOOK", "begin", "compile_group", "finish"]
+__all__ = ["GENERAL", "HOOK", "begin", "compile_beside", "waits"]
 
 HOOK, GENERAL = "hook", "general"
-NEAR = "near"  # whoever meets it compiles it: few lifts need it
-_OF_GENERAL, _OF_NEAR = ("run_general", "look"), ("run_bodies",)
-_WAIT_S = 120.0
+_OF_GENERAL = ("run_general", "look")
+# what a child compiles, by what is not met yet; the rest are compiled by whoever meets them, so that both
+# processes have about the same to do
+_CHILD_S: dict[str, tuple[str, ...]] = {
+    HOOK: ("run_hook", "look_hook", "read_samples", "hold_samples"),
+    GENERAL: ("look_hook", *_OF_GENERAL),
+}
+_WAIT_S, _LOOK_S = 120.0, 0.1
 _CHILD = (
     "import sys; sys.path[:] = {path!r}; "
-    "from slingwright.hang._beside import compile_group; compile_group({group!r})"
+    "from slingwright.hang._beside import compile_beside; compile_beside({group!r})"
 )
 
 _log = logging.getLogger("slingwright.hang")
 _groups: list[str] = []  # what the child compiles
 _begun: list[subprocess.Popen[bytes] | None] = []
-
-
-def _group(kernel: str) -> str:
-    """The rest are one body's under one hook, or read such a body's samples."""
-    return GENERAL if kernel in _OF_GENERAL else NEAR if kernel in _OF_NEAR else HOOK
+_ends: list[float] = []  # when it is waited for no longer
 
 
 def begin(kernel: str) -> None:
-    """Have the kernels that do not go with `kernel` compiled by a child; only the first call does."""
+    """Have kernels that do not go with `kernel` compiled by a child; only the first call does."""
     if _begun:
         return
     _begun.append(None)
     if _cores() < 2:
         return
-    group = HOOK if _group(kernel) == GENERAL else GENERAL
+    group = HOOK if kernel in _OF_GENERAL else GENERAL
     try:
         _groups.append(group)
         _begun[0] = subprocess.Popen(
@@ -49,6 +52,7 @@ def begin(kernel: str) -> None:
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
+        _ends[:] = [time.monotonic() + _WAIT_S]
     except OSError as refused:
         _log.info("no second process to compile in (%s): this one does it all", refused)
 
@@ -59,21 +63,32 @@ def _cores() -> int:
     return os.cpu_count() or 1
 
 
-def finish(kernel: str) -> bool:
-    """Wait for the child that compiles `kernel`; whether there was one (its code may be on disk now)."""
+def waits(kernel: str) -> bool:
+    """Wait a moment where a child compiles `kernel`; True: its code may be on disk now, or soon.
+
+    Once more where the child has ended, then False.
+    """
     child = _begun[0] if _begun else None
-    if child is None or _group(kernel) not in _groups:
+    if child is None or not _ends or kernel not in _CHILD_S[_groups[0]]:
         return False
     try:
-        child.wait(_WAIT_S)
+        child.wait(_LOOK_S)
     except subprocess.TimeoutExpired:
+        if time.monotonic() < _ends[0]:
+            return True
         child.kill()
+        child.wait()
+    _ends.clear()
     return True
 
 
-def compile_group(group: str) -> None:
-    """What the child does: compile one group's kernels by using them."""
+def compile_beside(group: str) -> None:
+    """What the child does: compile its kernels, most by using them."""
     from slingwright.hang import warm
 
     _begun.append(None)  # no child of its own
-    {HOOK: warm.warm_hook, GENERAL: warm.warm_general}[group]()
+    if group == HOOK:
+        warm.warm_hook()
+    else:
+        warm.compile_margins()
+        warm.warm_general()

@@ -49,7 +49,7 @@ class _ForgivingCache:
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         try:
             found = load(self._inner, sig, target_context)
-            if found is None and _beside.finish(self._name):
+            while found is None and _beside.waits(self._name):
                 found = load(self._inner, sig, target_context)
             if found is None and not _compiling:
                 _compiling.append(True)

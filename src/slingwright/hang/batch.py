@@ -166,6 +166,12 @@ def ready(problem: Problem, *, one_hook: bool = False) -> Ready:
     return Ready(flat, base_of(flat, load_index(problem)), hook_height(problem), legs)
 
 
+def unsolved(problem: Problem) -> tuple[Flat, Inputs, Out]:
+    """As `run` gives them of one sample whose pose is kept, with nothing solved yet."""
+    flat = flatten(problem)
+    return flat, _inputs(flat, Variations()), _empty(1, len(flat.weight_n), len(flat.length_m), poses=True)
+
+
 def run(
     problem: Problem, variations: Variations, threads: int = 1, poses: bool = False, near: bool = False
 ) -> tuple[Flat, Inputs, Out]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+from numpy.typing import NDArray
 
 from slingwright.hang._answer import answer, rank_of
 from slingwright.hang._flat import Flat, base_of, load_index
@@ -13,7 +16,9 @@ from slingwright.hang.batch import Inputs, Out, Variations, run
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
 
-__all__ = ["solve"]
+__all__ = ["HookArguments", "hook_arguments", "solve"]
+
+Floats = NDArray[np.float64]
 
 
 _NOT_ASKED = np.int8(-1)  # no status: the look for a push is left out
@@ -52,11 +57,30 @@ def solve(problem: Problem, *, push: bool = True) -> Hang:
     return answer(problem, out, work.point[PLACE], margins, rank_of(problem, out, slopes))
 
 
-def _under_hook(problem: Problem, flat: Flat, given: Inputs, out: Out, push: bool) -> Hang:
-    """The answer of the quick kernel: one hook, straight legs, stable."""
+class HookArguments(NamedTuple):
+    """What `look_hook` is asked; it fills `place`."""
+
+    point_m: Floats
+    on: NDArray[np.int64]
+    given: Inputs
+    hook: Floats
+    tension_n: Floats
+    pose: Floats
+    place: Floats
+    push: bool
+
+
+def hook_arguments(flat: Flat, given: Inputs, out: Out, push: bool) -> HookArguments:
+    """What the margins of the first sample are read from."""
     place = np.empty((len(flat.on), 3))
-    *margins, rank = look_hook(
+    return HookArguments(
         flat.point_m, flat.on, given, out.h[0], out.tension_n[0], out.pose[0, 0], place, push
     )
-    rise, pushed, reach = margins
+
+
+def _under_hook(problem: Problem, flat: Flat, given: Inputs, out: Out, push: bool) -> Hang:
+    """The answer of the quick kernel: one hook, straight legs, stable."""
+    asked = hook_arguments(flat, given, out, push)
+    *margins, rank = look_hook(*asked)
+    (rise, pushed, reach), place = margins, asked.place
     return answer(problem, out, place, (rise, pushed, reach), rank)

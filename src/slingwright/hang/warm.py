@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Any
 
-from slingwright.hang.batch import Variations, solve_near
+import numpy as np
+from numba import typeof
+
+from slingwright.hang._kernel_hook_margin import look_hook
+from slingwright.hang.batch import Variations, solve_near, unsolved
 from slingwright.hang.problem import Body, Path, Point, Problem
 from slingwright.hang.screen import TOLD, Held, Holder, Limits, View, screen_many
-from slingwright.hang.solve import solve
+from slingwright.hang.solve import hook_arguments, solve
 
-__all__ = ["warm", "warm_general", "warm_hook", "warm_near"]
+__all__ = ["compile_margins", "warm", "warm_general", "warm_hook", "warm_near"]
 
 _HOOK = Point("world", (0.0, 0.0, 3.0))
 _RATED_N, _STRAIN = 2e4, 0.03
@@ -18,22 +22,33 @@ _ENDS = tuple(Point("load", (x, 0.0, 0.0)) for x in (-1.0, 1.0))
 
 
 def warm() -> None:
-    """Compile all kernels, or load them from the disk."""
+    """Compile all kernels, or load them from the disk; last what a child compiles meanwhile."""
+    warm_near()
     warm_hook()
     warm_general()
-    warm_near()
 
 
-def warm_hook() -> None:
-    """Those of one body on straight paths under one hook, and those that read its samples."""
+def _on_two_legs() -> Problem:
     legs = tuple(
         Path(name=str(i), points=(_HOOK, end), length_m=3.0, rated_n=_RATED_N, strain_at_rated=_STRAIN)
         for i, end in enumerate(_ENDS)
     )
-    problem = Problem(bodies=(_LOAD,), paths=legs)
+    return Problem(bodies=(_LOAD,), paths=legs)
+
+
+def compile_margins() -> None:
+    """The margins of one body under one hook, before another has compiled what solves it."""
+    arguments = hook_arguments(*unsolved(_on_two_legs()), push=True)
+    kernel: Any = look_hook
+    kernel.compile(tuple(typeof(one) for one in arguments))  # type: ignore[no-untyped-call]  # numba's
+
+
+def warm_hook() -> None:
+    """Those of one body on straight paths under one hook, and those that read its samples."""
+    problem = _on_two_legs()
     solve(problem)
-    each = np.ones(len(legs))
-    asked = np.ones(len(legs), dtype=bool)
+    each = np.ones(len(problem.paths))
+    asked = np.ones(len(problem.paths), dtype=bool)
     view = View(limit_n=np.ones(1), pick_n=each, along=asked, upright=asked, size_m=np.ones(3))
     told = Variations(weight_n=np.full((1, 1), _LOAD.weight_n))
     screen_many(problem, told, view)

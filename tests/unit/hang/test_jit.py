@@ -70,10 +70,10 @@ def test_code_is_kept_and_damaged_code_is_made_anew(tmp_path):
     """One story, since each compiling takes seconds: both processes, a fresh one, a damaged file."""
     home = _copy(tmp_path)
     _, compiled, _, log = _run(home, WARM)
-    assert compiled == 5
+    assert compiled == 4
     assert "compiling the statics" in log  # nobody waits without being told
     kept = home / "slingwright" / "hang" / "__pycache__"
-    assert len(list(kept.glob("*.nbc"))) == 7  # two of them a second process's
+    assert len(list(kept.glob("*.nbc"))) == 7  # three of them a second process's
     first, compiled, seconds, log = _run(home)
     assert (compiled, log) == (0, "")
     assert seconds < 5.0  # half a second on a quiet machine (docs/reference/hang-speed.md)
@@ -91,13 +91,32 @@ def test_a_child_that_fails_is_no_error(executable, monkeypatch):
     monkeypatch.setattr(sys, "executable", shutil.which(executable) or executable)
     monkeypatch.setattr(_beside, "_begun", [])
     monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_ends", [])
     monkeypatch.setattr(_beside, "_cores", lambda: 2)
-    assert not _beside.finish("look")  # nobody has been asked
+    assert not _beside.waits("look")  # nobody has been asked
     _beside.begin("run_hook")
     assert _beside._groups == ["general"]
-    assert not _beside.finish("look_hook")  # not the child's
-    assert not _beside.finish("run_bodies")
-    assert _beside.finish("look") == (executable == "false")  # ended at once: whoever asked looks again
+    assert not _beside.waits("run_hook")  # not the child's
+    assert not _beside.waits("run_bodies")
+    assert _beside.waits("look_hook") == (executable == "false")  # it ends: whoever asked looks again, once
+    for _ in range(600):
+        if not _beside.waits("look_hook"):
+            break
+    assert not _beside.waits("look")
+
+
+def test_a_child_that_does_not_end_is_ended(monkeypatch):
+    from slingwright.hang import _beside
+
+    with subprocess.Popen([sys.executable, "-c", "import time; time.sleep(600)"]) as child:
+        monkeypatch.setattr(_beside, "_begun", [child])
+        monkeypatch.setattr(_beside, "_groups", ["general"])
+        monkeypatch.setattr(_beside, "_ends", [time.monotonic() + 0.3])
+        asked = 0
+        while _beside.waits("look"):
+            asked += 1
+        assert 1 < asked < 600
+        assert child.poll() is not None
 
 
 @pytest.mark.parametrize(("first", "others"), [("run_bodies", "general"), ("look", "hook")])
@@ -107,10 +126,11 @@ def test_whoever_begins_has_the_larger_rest_compiled_beside(first, others, monke
     monkeypatch.setattr(sys, "executable", shutil.which("false"))
     monkeypatch.setattr(_beside, "_begun", [])
     monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_ends", [])
     monkeypatch.setattr(_beside, "_cores", lambda: 2)
     _beside.begin(first)
     assert _beside._groups == [others]
-    assert not _beside.finish(first)
+    assert not _beside.waits(first)
     _beside._begun[0].wait(60)
 
 
@@ -119,6 +139,7 @@ def test_one_core_compiles_alone(monkeypatch):
 
     monkeypatch.setattr(_beside, "_begun", [])
     monkeypatch.setattr(_beside, "_groups", [])
+    monkeypatch.setattr(_beside, "_ends", [])
     monkeypatch.setattr(_beside, "_cores", lambda: 1)
     _beside.begin("look")
     assert (_beside._begun, _beside._groups) == ([None], [])
