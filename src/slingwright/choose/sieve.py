@@ -269,19 +269,21 @@ class _Sift:
                     self._swaps(strain, turned)
 
     def _corners_in_order(self) -> Places:
-        """Each lane's corners (S, corners): first the one that tilts it farthest, then the one across.
+        """The corners (S, corners) of lanes still in: the one that tilts each farthest, the one across, others.
 
         The hook's place on the load hardly moves with the centre: a centre that goes away from where up
         points leaves the load to turn farther the same way, and a higher one more so.
         """
-        corners = self._sieve._corners
+        corners, left = self._sieve._corners, self._left()
         off = corners - self._sieve._centre
-        lean = self._up @ off[:, :2].T
+        lean = self._up[left] @ off[:, :2].T
         order = np.argsort(lean - _HIGHER * off[:, 2], axis=1, kind="stable")
         if len(corners) > 2:
             across = len(corners) - 2 if np.ptp(corners[:, 2]) > 0.0 else len(corners) - 1
             order = order[:, [0, across, *(k for k in range(1, len(corners)) if k != across)]]
-        return np.asarray(order)
+        every = np.zeros((len(self.held.why), order.shape[1]), dtype=np.int64)
+        every[left] = order
+        return every
 
     def graded(self) -> Bools:
         """Lanes that carry a grading caution for sure."""
@@ -349,16 +351,16 @@ class _Sift:
         Mode factors, where the regime prints any, are left out: they can only raise the floor.
         """
         arrangement, setting, held = self._sieve._arrangement, self._sieve._setting, self.held
-        parts = 2 if arrangement.holdings[0].hitch is Hitch.BASKET else 1
+        parts, left = 2 if arrangement.holdings[0].hitch is Hitch.BASKET else 1, self._left()
         upright = setting.rulebook.leg_floor(
             arrangement.legs, setting.weight_n / parts, 90.0, symmetric=False
         )
-        sines = np.sin(np.radians(np.clip(held.flattest_deg, _GROUND_DEG, 90.0)))
-        share = upright.value / sines / held.limit_n * (1.0 - LAST_BITS)
-        np.maximum(held.share, share, out=held.share)
-        sure, left = share * (1.0 - self._sieve._margin), held.why == 0
-        held.why[left & (sure >= 1.0)] = REASONS.index("rated-load")
-        held.why[left & (sure >= held.dry) & (held.why == 0)] = REASONS.index("wet")
+        sines = np.sin(np.radians(np.clip(held.flattest_deg[left], _GROUND_DEG, 90.0)))
+        share = upright.value / sines / held.limit_n[left] * (1.0 - LAST_BITS)
+        held.share[left] = np.maximum(held.share[left], share)
+        sure = share * (1.0 - self._sieve._margin)
+        held.why[left[sure >= held.dry[left]]] = REASONS.index("wet")
+        held.why[left[sure >= 1.0]] = REASONS.index("rated-load")
         if self._graded_lose:
             held.why[(held.why == 0) & self.graded()] = BEATEN
 
