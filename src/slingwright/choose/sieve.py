@@ -269,7 +269,7 @@ class _Sift:
                     self._swaps(strain, turned)
 
     def _corners_in_order(self) -> Places:
-        """The corners (S, corners) of lanes still in: the one that tilts each farthest, the one across, others.
+        """The corners (S, corners) of lanes still in: the one that tilts each farthest, one across, others.
 
         The hook's place on the load hardly moves with the centre: a centre that goes away from where up
         points leaves the load to turn farther the same way, and a higher one more so.
