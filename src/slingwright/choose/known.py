@@ -45,6 +45,7 @@ class Known:
         self.why = np.full(shape, UNASKED, dtype=np.int8)
         self.share, self.miss = np.zeros(shape), np.zeros(shape)
         self.spread = np.full(shape, UNSPREAD)
+        self.whole = np.zeros(shape, dtype=np.bool_)  # whether that is of all samples
         self.graded = np.zeros(shape, dtype=np.bool_)
         self._halves: dict[bool, Halves] = {}
 
@@ -188,13 +189,15 @@ class Sieves:
             known.why[unasked], known.graded[unasked] = BEATEN, True
         known.forget_halves()
 
-    def spread(self, q: Question, tolerance_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    def spread(self, q: Question, tolerance_m: NDArray[np.float64], *, whole: bool) -> NDArray[np.float64]:
         """The least that the sampled figure of each row at its place can be, as a share of its limit.
 
-        `tolerance_m` (S, slings). 0 where no sieve tells it (a beam, several hooks).
+        `tolerance_m` (S, slings). 0 where no sieve tells it (a beam, several hooks). `whole`: of all samples.
         """
         sieve = self._sieves.get(q.group.places[0])
-        return np.zeros(len(q.row)) if sieve is None else sieve.spread(_asked(q, q.row, q.place), tolerance_m)
+        if sieve is None:
+            return np.zeros(len(q.row))
+        return sieve.spread(_asked(q, q.row, q.place), tolerance_m, whole=whole)
 
     def _one_by_one(self, q: Question, graded_lose: bool) -> None:
         """Under a beam or several hooks: one place alone, one stiffness at a time."""

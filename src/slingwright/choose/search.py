@@ -211,19 +211,23 @@ class Search:
         """Note of a source's rows which the level geometry alone rules out, or is sure to grade."""
         self._sieves.rule_out(source.group, source.rows, source.strong, graded_lose=graded_lose)
 
-    def spread(self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64]) -> NDArray[np.float64]:
+    def spread(
+        self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64], *, whole: bool = False
+    ) -> NDArray[np.float64]:
         """The least that the sampled figures of rows at places can be, as shares of their limit; kept.
 
-        0 where it is not told.
+        0 where it is not told. `whole`: told of all samples.
         """
         known = self.known(source)
-        fresh = np.flatnonzero(known.spread[row, place] == UNSPREAD)
+        mine = known.whole[row, place] if whole else known.spread[row, place] != UNSPREAD
+        fresh = np.flatnonzero(~mine)
         if len(fresh):
             q = Question(source.group, source.rows, source.strong, row[fresh], place[fresh])
             lengths, one = source.rows.lengths_m[q.row], len(source.stock) == 1
             matched = not source.stock or (one and source.stock[0].matched)  # a choice is of unlike ones
             tolerance = length_tolerances_m(self.setting, lengths, matched=matched)
-            known.spread[q.row, q.place] = self._sieves.spread(q, tolerance)
+            known.spread[q.row, q.place] = self._sieves.spread(q, tolerance, whole=whole)
+            known.whole[q.row, q.place] = whole
         return np.asarray(known.spread[row, place])
 
     def known(self, source: Source) -> Known:

@@ -6,7 +6,6 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
@@ -16,7 +15,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bounds
-from slingwright.choose.cases import PERCENTILE, centre_corners
+from slingwright.choose.cases import centre_corners
 from slingwright.choose.lanes import Laid, Lanes
 from slingwright.choose.nominal import (
     BEATEN,
@@ -26,6 +25,7 @@ from slingwright.choose.nominal import (
     REASONS,
     REFIT_ONCE,
 )
+from slingwright.choose.sampled import WorstSamples
 from slingwright.choose.setting import Setting
 from slingwright.choose.turns import every_turn, orders_of, turned_round
 from slingwright.choose.unhung import Unhung
@@ -113,6 +113,7 @@ class Sieve:
             upright=np.array([p is not None and p.vertical_only for p in mine]),
             size_m=np.array([load.length_m, load.width_m, load.height_m]),
         )
+        self._worst = WorstSamples(setting.draws.samples)
         self._limits = self._held_to(least_deg, level_deg, room_m)
         self._holder = Holder(self._lanes.problem, self._view, self._limits, _CODES)
         at_m = self._lanes.picks_m
@@ -143,11 +144,12 @@ class Sieve:
             return None
         return Unhung(self._arrangement, self._bounds, lengths_m, self.longer_m(lengths_m))
 
-    def spread(self, lanes: Asked, tolerance_m: Floats) -> Floats:
+    def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Floats:
         """The least that the sampled figure of each lane can be, as a share of a part's limit, (S,).
 
         The careful figure is the percentile's at the case whose own hang is worst; here the least of all
         cases that may be it. `tolerance_m` (S, slings) is how far each made length may be off. 0 = not told.
+        `whole`: of all samples, not only of those that are likely the worst.
         """
         sift, count = _Sift(self, lanes, graded_lose=False), len(lanes.place)
         centres = np.array([self._centre, *self._corners])
@@ -158,37 +160,39 @@ class Sieve:
             share, out = sift.hang(many, laid.take(many), strain[many], np.tile(centres, (count, 1)))
             # where one is careful its samples cost more than judging it
             told &= ~out.todo.reshape(count, -1).any(axis=1)
-            ends.append((strain, laid, share.reshape(count, -1)))
+            hardest = out.tension_n.argmax(axis=1).reshape(count, -1)
+            ends.append((strain, laid, share.reshape(count, -1), hardest))
         worst = np.maximum(ends[0][2].max(axis=1), ends[1][2].max(axis=1))
         near = worst * (1.0 - 2.0 * self._margin - _TIED)
-        tied = [share >= near[:, None] for _, _, share in ends]
+        tied = [share >= near[:, None] for _, _, share, _ in ends]
         told &= tied[0].sum(axis=1) + tied[1].sum(axis=1) <= _TIES_AT_MOST
         least = np.full(count, np.inf)
-        for (strain, laid, _), mine in zip(ends, tied, strict=True):
+        for end, ((strain, laid, _, pulled), mine) in enumerate(zip(ends, tied, strict=True)):
             at, case = np.nonzero(mine & told[:, None])
             if len(at):
-                sampled = self._sampled(sift, at, strain, laid, centres[case], tolerance_m)
-                np.minimum.at(least, at, sampled)
+                drawn = self._sampled(sift, at, strain, laid, centres[case], tolerance_m)
+                kinds = [(end, *kind) for kind in zip(case.tolist(), pulled[at, case].tolist(), strict=True)]
+                np.minimum.at(least, at, self._worst.least(kinds, drawn, whole=whole))
         return np.where(told, least, 0.0) * (1.0 - self._margin)
 
     def _sampled(
         self, sift: _Sift, at: Places, strain: Floats, laid: Laid, centre_m: Floats, tolerance_m: Floats
-    ) -> Floats:
-        """The percentile of the worst share over the drawn lengths and stiffnesses of lanes `at` (S,)."""
+    ) -> Callable[[Places, Places], Floats]:
+        """The worst share of lanes `at` (S,) as drawn: of some of them (N,) and each one's samples (N, K)."""
         draws, sling_of = self._setting.draws, self._lanes.sling_of
-        many, samples = np.repeat(at, draws.samples), draws.samples
-        sides = np.bincount(sling_of)[sling_of]
-        off = draws.length[None, :, sling_of] * (tolerance_m[at][:, None, sling_of] / sides)
-        off = off.reshape(len(many), -1)
-        other = 1.0 + self._setting.shop.practice.stiffness_spread_rel * draws.stiffness[:, sling_of]
-        every = laid.take(many)
-        drawn = Laid(length_m=every.length_m + off, elastic_m=every.elastic_m + off, ends_m=every.ends_m)
-        other = np.tile(other, (len(at), 1))
-        share, out = sift.hang(
-            many, drawn, strain[many][:, None] * other, np.repeat(centre_m, samples, axis=0)
-        )
-        share = np.where(out.status == 0, share, np.inf).reshape(len(at), samples)
-        return np.asarray(np.sort(share, axis=1)[:, math.ceil(PERCENTILE * samples) - 1])
+        sides, spread = np.bincount(sling_of)[sling_of], self._setting.shop.practice.stiffness_spread_rel
+
+        def shares(some: Places, samples: Places) -> Floats:
+            mine, drawn = np.repeat(some, samples.shape[1]), samples.ravel()
+            many = at[mine]
+            off = draws.length[drawn][:, sling_of] * (tolerance_m[many][:, sling_of] / sides)
+            other = strain[many][:, None] * (1.0 + spread * draws.stiffness[drawn][:, sling_of])
+            told = laid.take(many)
+            lain = Laid(length_m=told.length_m + off, elastic_m=told.elastic_m + off, ends_m=told.ends_m)
+            share, out = sift.hang(many, lain, other, centre_m[mine])
+            return np.asarray(np.where(out.status == 0, share, np.inf).reshape(samples.shape))
+
+        return shares
 
     def _held_to(self, least_deg: float, level_deg: float, room_m: float) -> Limits:
         book, holdings = self._setting.rulebook, self._arrangement.holdings

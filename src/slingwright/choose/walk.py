@@ -37,6 +37,7 @@ _TOGETHER = 64  # columns at most
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
 _DRAWN_A_TRY = 6  # what samples of a row cost beside judging it with all its cases
+_NEAR = 0.01  # relative: further than a few samples hardly stay below all
 _FAR = 1e9  # a share of a limit beyond any, where samples do not hang
 _PLACE = np.zeros(1, dtype=np.int64)  # the only one
 _NO_PAIRS = Pairs(*(np.zeros(0, dtype=np.int64) for _ in Pairs._fields))
@@ -293,9 +294,14 @@ class Walk:
     def _tighten(self, column: Column) -> bool:
         """Measure the next rows by the least that their samples can be; whether any was not so before."""
         few = column.passing.take(slice(0, self._spread))
-        head = float(column.known.spread[few.row[0], few.place[0]])
-        if head != UNSPREAD and round(min(head, _FAR) * MICRO) <= few.key[0]:
-            return False
+        known, head = column.known, (few.row[0], few.place[0])
+        if known.spread[head] != UNSPREAD and round(min(known.spread[head], _FAR) * MICRO) <= few.key[0]:
+            if known.whole[head]:
+                return False
+            few = few.take(slice(0, 1))  # as far as a few samples tell: now of all
+            share = self.search.spread(column.source, few.row, few.place, whole=True)
+            column.raise_passing(_micro(np.minimum(share, _FAR)))
+            return True
         self._spread = min(2 * self._spread, _SPREAD_AT_MOST)
         self.found.drawn += len(few.row)
         share = self.search.spread(column.source, few.row, few.place)
@@ -309,10 +315,12 @@ class Walk:
         row, place = int(one.row[0]), int(one.place[0])
         share = float(self.search.spread(column.source, one.row, one.place)[0])
         dry = column.source.strong.dry
+        thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
+        if any(share <= limit * (1.0 + LAST_BITS) < share * (1.0 + _NEAR) for limit in (thin, dry, 1.0)):
+            share = float(self.search.spread(column.source, one.row, one.place, whole=True)[0])
         if share > dry * (1.0 + LAST_BITS):
             self.search.note_miss(column, share / dry - 1.0, row, place)
             return "rated-load" if share > 1.0 + LAST_BITS else "wet"
-        thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
         return (
             GRADED_AND_DEARER
             if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS)
