@@ -230,9 +230,8 @@ UPRIGHT = small_shop(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("number", range(4))
-def test_lugs_for_a_straight_pull_lose_by_their_own_lean_and_by_no_other(number: int) -> None:
-    """A leg leans from a tilted load's lug by more or less than from the world's vertical."""
+def upright_setting_of(number: int) -> Setting:
+    """A load on two lugs for a straight pull."""
     doc = _picked(random.Random(f"upright {number}"), 2, uneven=0.0)
     doc["hook"]["headroom"] = "38 ft"
     doc["load"]["weight"] = "1500 lb"
@@ -240,9 +239,13 @@ def test_lugs_for_a_straight_pull_lose_by_their_own_lean_and_by_no_other(number:
     for pick in doc["load"]["pick_point"]:
         pick["rated_at"] = "vertical only"
     lift = read_document(doc)
-    setting = Setting(
-        lift=lift, rulebook=load_rulebook("us"), shop=UPRIGHT.shop, book=UPRIGHT.book, draws=DRAWS
-    )
+    return Setting(lift=lift, rulebook=load_rulebook("us"), shop=UPRIGHT.shop, book=UPRIGHT.book, draws=DRAWS)
+
+
+@pytest.mark.parametrize("number", range(4))
+def test_lugs_for_a_straight_pull_lose_by_their_own_lean_and_by_no_other(number: int) -> None:
+    """A leg leans from a tilted load's lug by more or less than from the world's vertical."""
+    setting = upright_setting_of(number)
     every = judge_all(setting)
     leans = {v.verdict.stop.detail for v in every if v.verdict.stop is not None}
     assert "leans-too-far" in leans

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.choose.apart import Apart
+from slingwright.choose.drawn import Spread
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
-from slingwright.choose.nominal import BEATEN, UNASKED, Nominal
+from slingwright.choose.nominal import BEATEN, UNASKED
 from slingwright.choose.setting import Setting
+from slingwright.choose.several import Several
 from slingwright.choose.sieve import Asked, Sieve
 from slingwright.choose.unhung import Unhung
 
@@ -19,10 +21,15 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-__all__ = ["UNSPREAD", "Halves", "Known", "Question", "Sieves"]
+__all__ = ["Drawn", "Halves", "Known", "Question", "Sieves", "asked_of"]
 
 
-UNSPREAD = -1.0  # nobody asked yet
+class Drawn(NamedTuple):
+    """What is known of a row's sampled figures: as `Spread` has them, and whether of all samples."""
+
+    share: float
+    lean_deg: float
+    whole: bool
 
 
 class Halves(NamedTuple):
@@ -39,13 +46,12 @@ class Halves(NamedTuple):
 
 
 class Known:
-    """Of each row and place (R, P) of one stiffness and strength: as `Nominal` has it of each row."""
+    """Of each row and place (R, P) of one stiffness and strength: as `Sifted` has it of each lane."""
 
     def __init__(self, shape: tuple[int, ...]) -> None:
         self.why = np.full(shape, UNASKED, dtype=np.int8)
         self.share, self.miss = np.zeros(shape), np.zeros(shape)
-        self.spread = np.full(shape, UNSPREAD)
-        self.whole = np.zeros(shape, dtype=np.bool_)  # whether that is of all samples
+        self.drawn: dict[tuple[int, int], Drawn] = {}
         self.graded = np.zeros(shape, dtype=np.bool_)
         self._halves: dict[bool, Halves] = {}
 
@@ -86,8 +92,7 @@ class Sieves:
     def __init__(self, setting: Setting) -> None:
         self._setting = setting
         self._known: dict[tuple[object, ...], Known] = {}
-        self._sieves: dict[int, Sieve] = {}
-        self._nominal: dict[tuple[object, ...], Nominal] = {}
+        self._sieves: dict[int, Sieve | Several] = {}
         self._unhung: dict[int, Unhung | None] = {}
         self._apart: dict[int, Apart] = {}
         self._ruled: dict[tuple[object, ...], bool] = {}
@@ -106,10 +111,7 @@ class Sieves:
         """
         together: dict[int, list[Question]] = {}
         for q in questions:
-            if laid_as_lanes(q.group.arrangements[0]):
-                together.setdefault(q.group.places[0], []).append(q)
-            else:
-                self._one_by_one(q, graded_lose)
+            together.setdefault(q.group.places[0], []).append(q)
         for many in together.values():
             self._at_once(many, graded_lose)
 
@@ -124,7 +126,7 @@ class Sieves:
             if len(fresh):
                 row, place = q.row[fresh], q.place[fresh]
                 known.why[row, place] = 0  # asked now: not twice in one batch
-                parts.append(_asked(q, row, place))
+                parts.append(asked_of(q._replace(row=row, place=place)))
                 owners.append((known, row, place))
         if not parts:
             return
@@ -138,11 +140,15 @@ class Sieves:
             known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
             known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
 
-    def _sieve(self, group: Group) -> Sieve:
+    def _sieve(self, group: Group) -> Sieve | Several:
         if group.places[0] not in self._sieves:
             rows = group.rows if len(group.rows.by_total) else group.shelf_rows
-            level = rows.level_m[rows.by_total[0]]
-            self._sieves[group.places[0]] = Sieve(self._setting, group.arrangements, float(np.nanmin(level)))
+            first, setting, arrangements = rows.by_total[0], self._setting, group.arrangements
+            if laid_as_lanes(arrangements[0]):
+                level = float(np.nanmin(rows.level_m[first]))
+                self._sieves[group.places[0]] = Sieve(setting, arrangements, level)
+            else:  # one place alone
+                self._sieves[group.places[0]] = Several(setting, arrangements[0], rows.lengths_m[first])
         return self._sieves[group.places[0]]
 
     def rule_out(self, group: Group, rows: RowSet, strong: Strong, *, graded_lose: bool = False) -> None:
@@ -159,7 +165,8 @@ class Sieves:
             self._rule_out_apart(group, self.known(rows, strong), strong, graded_lose)
             return
         if id(rows) not in self._unhung:
-            self._unhung[id(rows)] = self._sieve(group).unhung(rows.lengths_m)
+            sieve = self._sieve(group)
+            self._unhung[id(rows)] = sieve.unhung(rows.lengths_m) if isinstance(sieve, Sieve) else None
         unhung = self._unhung[id(rows)]
         if unhung is None:
             return
@@ -189,35 +196,12 @@ class Sieves:
             known.why[unasked], known.graded[unasked] = BEATEN, True
         known.forget_halves()
 
-    def spread(self, q: Question, tolerance_m: NDArray[np.float64], *, whole: bool) -> NDArray[np.float64]:
-        """The least that the sampled figure of each row at its place can be, as a share of its limit.
+    def spread(self, q: Question, tolerance_m: NDArray[np.float64], *, whole: bool) -> Spread:
+        """The least that the sampled figures of each row at its place can be.
 
-        `tolerance_m` (S, slings). 0 where no sieve tells it (a beam, several hooks). `whole`: of all samples.
+        `tolerance_m` (S, slings). `whole`: of all samples.
         """
-        sieve = self._sieves.get(q.group.places[0])
-        if sieve is None:
-            return np.zeros(len(q.row))
-        return sieve.spread(_asked(q, q.row, q.place), tolerance_m, whole=whole)
-
-    def _one_by_one(self, q: Question, graded_lose: bool) -> None:
-        """Under a beam or several hooks: one place alone, one stiffness at a time."""
-        self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
-        known, key = self.known(q.rows, q.strong), _key(q.rows, q.strong)
-        fits = q.rows.fits[:, 0]  # of the others no problem can be made
-        why = known.why[q.row, 0]
-        asked = q.row[(why == UNASKED) if graded_lose else (why < 0)]
-        if not len(asked):
-            return
-        if key not in self._nominal:
-            lengths = q.rows.lengths_m[fits]
-            self._nominal[key] = Nominal(
-                self._setting, q.group.arrangements[0], lengths, q.strong.rated, q.strong.ends, q.strong.dry
-            )
-        nominal, row, at = self._nominal[key], (asked, 0), (np.cumsum(fits) - 1)[asked]
-        nominal.ask(at)
-        known.forget_halves()
-        known.why[row], known.miss[row] = nominal.why[at], nominal.miss[at]
-        known.share[row], known.graded[row] = nominal.share[at], nominal.graded[at]
+        return self._sieve(q.group).spread(asked_of(q), tolerance_m, whole=whole)
 
 
 def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
@@ -226,15 +210,18 @@ def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
     return (id(rows), strong.rated[0].cell.rated_n, strong.ends, limits, strong.dry)
 
 
-def _asked(q: Question, row: Ints, place: Ints) -> Asked:
-    count = len(row)
+def asked_of(q: Question) -> Asked:
+    """The lanes of a question."""
+    count = len(q.row)
+    limits_n = np.array([r.part_limit_n for r in q.strong.rated])
+    one_hook = laid_as_lanes(q.group.arrangements[0])  # there all hitches are alike
     return Asked(
-        lengths_m=q.rows.lengths_m[row],
-        place=place,
-        level_m=q.rows.level_m[row, place],
+        lengths_m=q.rows.lengths_m[q.row],
+        place=q.place,
+        level_m=q.rows.level_m[q.row, q.place],
         rated_n=np.full(count, q.strong.rated[0].cell.rated_n),
         stiff=np.full(count, q.strong.ends.stiff),
         soft=np.full(count, q.strong.ends.soft),
         dry=np.full(count, q.strong.dry),
-        limit_n=np.full(count, q.strong.rated[0].part_limit_n),  # under one hook all hitches are alike
+        limit_n=np.full(count, limits_n[0]) if one_hook else np.tile(limits_n, (count, 1)),
     )

@@ -46,7 +46,8 @@ class WorstSamples:
         of each of some lanes (N,) in each of its own samples, both (N, K).
         """
         if whole:
-            return self._percentile(shares, np.tile(np.arange(self._samples), (len(kinds), 1)))
+            tried = np.tile(np.arange(self._samples), (len(kinds), 1))
+            return self.percentile(shares(np.arange(len(kinds)), tried))
         firsts = {kind: lane for lane, kind in reversed(list(enumerate(kinds))) if kind not in self._of}
         if firsts:
             lanes = np.array(list(firsts.values()))
@@ -55,7 +56,8 @@ class WorstSamples:
             few = max(_FEW, self._above)
             self._of |= dict(zip(firsts, order[:, :few], strict=True))
         tried = np.array([self._of[kind] for kind in kinds])
-        return self._percentile(shares, tried)
+        return self.percentile(shares(np.arange(len(tried)), tried))
 
-    def _percentile(self, shares: Callable[[Ints, Ints], Floats], tried: Ints) -> Floats:
-        return np.asarray(np.sort(shares(np.arange(len(tried)), tried), axis=1)[:, -self._above])
+    def percentile(self, share: Floats) -> Floats:
+        """The percentile of each lane's shares (S, samples); of some of its samples, what it is not below."""
+        return np.asarray(np.sort(share, axis=1)[:, -self._above])

@@ -17,10 +17,11 @@ from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import length_tolerances_m
 from slingwright.choose.column import Column
+from slingwright.choose.drawn import Spread
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless, Ruling, Way
-from slingwright.choose.known import UNSPREAD, Halves, Known, Question, Sieves
+from slingwright.choose.known import Drawn, Halves, Known, Question, Sieves
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Priced, Source
 from slingwright.choose.space import Entry, Space
@@ -213,22 +214,20 @@ class Search:
 
     def spread(
         self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64], *, whole: bool = False
-    ) -> NDArray[np.float64]:
-        """The least that the sampled figures of rows at places can be, as shares of their limit; kept.
-
-        0 where it is not told. `whole`: told of all samples.
-        """
-        known = self.known(source)
-        mine = known.whole[row, place] if whole else known.spread[row, place] != UNSPREAD
-        fresh = np.flatnonzero(~mine)
-        if len(fresh):
+    ) -> Spread:
+        """The least that the sampled figures of rows at places can be; kept. `whole`: told of all samples."""
+        known, each = self.known(source).drawn, list(zip(row.tolist(), place.tolist(), strict=True))
+        fresh = [k for k, one in enumerate(each) if one not in known or (whole and not known[one].whole)]
+        if fresh:
             q = Question(source.group, source.rows, source.strong, row[fresh], place[fresh])
             lengths, one = source.rows.lengths_m[q.row], len(source.stock) == 1
             matched = not source.stock or (one and source.stock[0].matched)  # a choice is of unlike ones
             tolerance = length_tolerances_m(self.setting, lengths, matched=matched)
-            known.spread[q.row, q.place] = self._sieves.spread(q, tolerance, whole=whole)
-            known.whole[q.row, q.place] = whole
-        return np.asarray(known.spread[row, place])
+            found = self._sieves.spread(q, tolerance, whole=whole)
+            for k, share, lean in zip(fresh, found.share.tolist(), found.lean_deg.tolist(), strict=True):
+                known[each[k]] = Drawn(share, lean, whole)
+        told = [known[one] for one in each]
+        return Spread(np.array([d.share for d in told]), np.array([d.lean_deg for d in told]))
 
     def known(self, source: Source) -> Known:
         """What the sieve knows of a source's rows."""

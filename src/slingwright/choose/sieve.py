@@ -16,6 +16,7 @@ from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import centre_corners
+from slingwright.choose.drawn import Spread
 from slingwright.choose.lanes import Laid, Lanes
 from slingwright.choose.nominal import (
     BEATEN,
@@ -25,8 +26,8 @@ from slingwright.choose.nominal import (
     REASONS,
     REFIT_ONCE,
 )
-from slingwright.choose.sampled import WorstSamples
 from slingwright.choose.setting import Setting
+from slingwright.choose.spreading import OneHookSpread
 from slingwright.choose.turns import every_turn, orders_of, turned_round
 from slingwright.choose.unhung import Unhung
 from slingwright.hang.batch import Inputs, Out
@@ -60,8 +61,6 @@ _CODES = (*(REASONS.index(reason) for reason in _TOLD_AS), BEATEN)
 _MANY = 50_000  # lanes: fewer are not worth a second thread
 _HIGHER = 1e-9  # tells corners above each other apart and no others
 _FEW = 32  # lanes: so few are hung in every case at once
-_TIED = 1e-6  # relative: cases whose own hangs are so near each other's worst may each be the worst
-_TIES_AT_MOST = 6
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
 
 
@@ -74,13 +73,18 @@ class Asked(NamedTuple):
     rated_n: Floats
     stiff: Floats  # strain at the rated load
     soft: Floats
-    limit_n: Floats  # of a part
+    limit_n: Floats  # of a part: (S,) under one hook, where all hitches are alike; else (S, slings)
     dry: Floats  # the share of a limit that is left where the webbing gets wet; 1 where nothing is lost
 
 
 @dataclass(slots=True, kw_only=True)
 class Sifted:
-    """What is known of each lane: as `Nominal` has it."""
+    """What is known of each lane (S,).
+
+    `why`: the index in `REASONS` of what it fails first, 0 where it may pass. `share`: the least that its
+    worst part's share of the limit can be. `graded`: it carries a grading caution for sure. `miss`: by how
+    much of a limit the told hang misses it, of its conditions the largest; 0 = none.
+    """
 
     why: NDArray[np.int8]
     share: Floats
@@ -113,7 +117,9 @@ class Sieve:
             upright=np.array([p is not None and p.vertical_only for p in mine]),
             size_m=np.array([load.length_m, load.width_m, load.height_m]),
         )
-        self._worst = WorstSamples(setting.draws.samples)
+        self._spreading = OneHookSpread(
+            setting, self._lanes, self._corners, margin=self._margin, upright=self._view.upright
+        )
         self._limits = self._held_to(least_deg, level_deg, room_m)
         self._holder = Holder(self._lanes.problem, self._view, self._limits, _CODES)
         at_m = self._lanes.picks_m
@@ -144,55 +150,9 @@ class Sieve:
             return None
         return Unhung(self._arrangement, self._bounds, lengths_m, self.longer_m(lengths_m))
 
-    def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Floats:
-        """The least that the sampled figure of each lane can be, as a share of a part's limit, (S,).
-
-        The careful figure is the percentile's at the case whose own hang is worst; here the least of all
-        cases that may be it. `tolerance_m` (S, slings) is how far each made length may be off. 0 = not told.
-        `whole`: of all samples, not only of those that are likely the worst.
-        """
-        sift, count = _Sift(self, lanes, graded_lose=False), len(lanes.place)
-        centres = np.array([self._centre, *self._corners])
-        many = np.repeat(np.arange(count), len(centres))
-        told, ends = np.ones(count, dtype=np.bool_), []
-        for strain in (lanes.stiff, lanes.soft):
-            laid = sift.lay_told(strain)
-            share, out = sift.hang(many, laid.take(many), strain[many], np.tile(centres, (count, 1)))
-            # where one is careful its samples cost more than judging it
-            told &= ~out.todo.reshape(count, -1).any(axis=1)
-            hardest = out.tension_n.argmax(axis=1).reshape(count, -1)
-            ends.append((strain, laid, share.reshape(count, -1), hardest))
-        worst = np.maximum(ends[0][2].max(axis=1), ends[1][2].max(axis=1))
-        near = worst * (1.0 - 2.0 * self._margin - _TIED)
-        tied = [share >= near[:, None] for _, _, share, _ in ends]
-        told &= tied[0].sum(axis=1) + tied[1].sum(axis=1) <= _TIES_AT_MOST
-        least = np.full(count, np.inf)
-        for end, ((strain, laid, _, pulled), mine) in enumerate(zip(ends, tied, strict=True)):
-            at, case = np.nonzero(mine & told[:, None])
-            if len(at):
-                drawn = self._sampled(sift, at, strain, laid, centres[case], tolerance_m)
-                kinds = [(end, *kind) for kind in zip(case.tolist(), pulled[at, case].tolist(), strict=True)]
-                np.minimum.at(least, at, self._worst.least(kinds, drawn, whole=whole))
-        return np.where(told, least, 0.0) * (1.0 - self._margin)
-
-    def _sampled(
-        self, sift: _Sift, at: Places, strain: Floats, laid: Laid, centre_m: Floats, tolerance_m: Floats
-    ) -> Callable[[Places, Places], Floats]:
-        """The worst share of lanes `at` (S,) as drawn: of some of them (N,) and each one's samples (N, K)."""
-        draws, sling_of = self._setting.draws, self._lanes.sling_of
-        sides, spread = np.bincount(sling_of)[sling_of], self._setting.shop.practice.stiffness_spread_rel
-
-        def shares(some: Places, samples: Places) -> Floats:
-            mine, drawn = np.repeat(some, samples.shape[1]), samples.ravel()
-            many = at[mine]
-            off = draws.length[drawn][:, sling_of] * (tolerance_m[many][:, sling_of] / sides)
-            other = strain[many][:, None] * (1.0 + spread * draws.stiffness[drawn][:, sling_of])
-            told = laid.take(many)
-            lain = Laid(length_m=told.length_m + off, elastic_m=told.elastic_m + off, ends_m=told.ends_m)
-            share, out = sift.hang(many, lain, other, centre_m[mine])
-            return np.asarray(np.where(out.status == 0, share, np.inf).reshape(samples.shape))
-
-        return shares
+    def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
+        """The least that the sampled figures of each lane can be; as `OneHookSpread`."""
+        return self._spreading.of(_Sift(self, lanes, graded_lose=False), lanes, tolerance_m, whole=whole)
 
     def _held_to(self, least_deg: float, level_deg: float, room_m: float) -> Limits:
         book, holdings = self._setting.rulebook, self._arrangement.holdings

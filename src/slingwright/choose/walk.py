@@ -16,7 +16,8 @@ from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import Way, chokes_on_eye
-from slingwright.choose.known import UNSPREAD, Question
+from slingwright.choose.known import Question
+from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import LAST_BITS
 from slingwright.choose.source import MICRO, Source, sources
@@ -93,6 +94,7 @@ class Walk:
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread = _ROWS, _SPREAD
         self._fitting: dict[int, list[int]] = {}
+        self._upright = any(p.vertical_only for p in search.setting.lift.load.pick_points)
         setting, space = search.setting, search.space
         for group in space.groups:
             guards = protections_for(setting.shop, group.arrangements[0])
@@ -294,17 +296,17 @@ class Walk:
     def _tighten(self, column: Column) -> bool:
         """Measure the next rows by the least that their samples can be; whether any was not so before."""
         few = column.passing.take(slice(0, self._spread))
-        known, head = column.known, (few.row[0], few.place[0])
-        if known.spread[head] != UNSPREAD and round(min(known.spread[head], _FAR) * MICRO) <= few.key[0]:
-            if known.whole[head]:
+        known = column.known.drawn.get((int(few.row[0]), int(few.place[0])))
+        if known is not None and round(min(known.share, _FAR) * MICRO) <= few.key[0]:
+            if known.whole:
                 return False
             few = few.take(slice(0, 1))  # as far as a few samples tell: now of all
-            share = self.search.spread(column.source, few.row, few.place, whole=True)
+            share = self.search.spread(column.source, few.row, few.place, whole=True).share
             column.raise_passing(_micro(np.minimum(share, _FAR)))
             return True
         self._spread = min(2 * self._spread, _SPREAD_AT_MOST)
         self.found.drawn += len(few.row)
-        share = self.search.spread(column.source, few.row, few.place)
+        share = self.search.spread(column.source, few.row, few.place).share
         column.raise_passing(_micro(np.minimum(share, _FAR)))
         return True
 
@@ -313,19 +315,22 @@ class Walk:
         if self.search.is_judged(candidate):
             return ""
         row, place = int(one.row[0]), int(one.place[0])
-        share = float(self.search.spread(column.source, one.row, one.place)[0])
-        dry = column.source.strong.dry
-        thin = 1.0 - self.search.setting.rulebook.limit("reserve_ratio").value
-        if any(share <= limit * (1.0 + LAST_BITS) < share * (1.0 + _NEAR) for limit in (thin, dry, 1.0)):
-            share = float(self.search.spread(column.source, one.row, one.place, whole=True)[0])
+        search, source, book = self.search, column.source, self.search.setting.rulebook
+        share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place))
+        dry, thin = source.strong.dry, 1.0 - book.limit("reserve_ratio").value
+        near = any(share <= limit * (1.0 + LAST_BITS) < share * (1.0 + _NEAR) for limit in (thin, dry, 1.0))
+        leans = self._upright and laid_as_lanes(source.group.arrangements[0])  # told of all samples alone
+        if near or leans:
+            share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place, whole=True))
         if share > dry * (1.0 + LAST_BITS):
-            self.search.note_miss(column, share / dry - 1.0, row, place)
+            search.note_miss(column, share / dry - 1.0, row, place)
             return "rated-load" if share > 1.0 + LAST_BITS else "wet"
-        return (
-            GRADED_AND_DEARER
-            if self.found.best_grade_1 is not None and share > thin * (1.0 + LAST_BITS)
-            else ""
-        )
+        most_deg, straight_deg = (book.limit(x).value for x in ("lug_lean_deg", "near_vertical_deg"))
+        if lean > most_deg * (1.0 + LAST_BITS):
+            search.note_miss(column, lean / most_deg - 1.0, row, place)
+            return "pick-rating"
+        graded = share > thin * (1.0 + LAST_BITS) or lean > straight_deg * (1.0 + LAST_BITS)
+        return GRADED_AND_DEARER if self.found.best_grade_1 is not None and graded else ""
 
     # -- what is lost ---------------------------------------------------------------------------------
 

@@ -12,8 +12,10 @@ import numpy as np
 import pytest
 
 from slingwright.choose.apart import Apart
-from slingwright.choose.nominal import REASONS, Nominal
+from slingwright.choose.known import Question, asked_of
+from slingwright.choose.nominal import REASONS
 from slingwright.choose.setting import Setting, draw
+from slingwright.choose.several import Several
 from slingwright.choose.space import Space
 from slingwright.choose.two_points import least_pulls, least_tilt_deg
 from slingwright.hang.problem import Body, Path, Point, Problem
@@ -120,10 +122,9 @@ def test_what_falls_unhung_under_a_beam_or_two_hooks_falls_when_it_is_hung(kind:
                 assert (miss > 0) == (why > 0)
                 if not why and not sure:
                     continue
-                hung = Nominal(
-                    setting, first, group.rows.lengths_m[rows], strong.rated, strong.ends, strong.dry
-                )
-                hung.ask(np.arange(len(rows)))
+                some = np.zeros(len(rows), dtype=np.int64)
+                asked = asked_of(Question(group, group.rows, strong, rows, some))
+                hung = Several(setting, first, group.rows.lengths_m[rows[0]]).sift(asked)
                 assert (hung.why > 0).all() or not why, (number, REASONS[why])
                 graded += not why
                 assert hung.graded[hung.why == 0].all() or not sure
