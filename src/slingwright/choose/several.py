@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["Several"]
 
 _RATED_N = 1000.0  # every lane's rated load; its own stands in its strain, for only their ratio counts
+_HIGHER = 1e-9  # tells corners above each other apart and no others
 
 
 class Several:
@@ -66,8 +67,10 @@ class Several:
         for strain in ends:
             sift.told(strain)
         sift.floors()
-        for strain in ends:
-            sift.corners(strain)
+        corners = sift.corners_in_order()
+        for some in (corners[:, :1], corners[:, 1:]):
+            for strain in ends:
+                sift.corners(strain, some)
         share = sift.share * (1.0 - self.margin)
         graded = np.asarray(share > self._thin * (1.0 + LAST_BITS))
         return Sifted(why=sift.why, share=share, graded=graded, miss=sift.miss)
@@ -117,6 +120,7 @@ class _Sift:
         self.share = np.zeros(count)
         self.miss = np.zeros(count)
         self._flattest = np.full(count, 90.0)
+        self._up = np.zeros((count, 2))  # as the told hang has it, in the load's own axes
         self._laid = lay_rows(sieve.arrangement, self._lengths)
         self._moved = sieve.moves(self._laid, self._lengths)
         self._limits = asked.limit_n[:, sieve.sling_of]
@@ -176,6 +180,7 @@ class _Sift:
         batch = self._hang(kept, strain[kept])
         shares = self._shares(kept, batch).max(axis=1)
         self.share[kept] = np.maximum(self.share[kept], shares)
+        self._up[kept] = batch.up[:, :2]
         self._flattest[kept] = np.minimum(self._flattest[kept], _flattest(batch))
         worst = np.zeros(len(kept))
         for reason, over in self._conditions(kept, batch, shares, np.array(centre)):
@@ -202,13 +207,24 @@ class _Sift:
         self.share = np.maximum(self.share, share)
         self._drop("rated-load", np.arange(len(share)), np.asarray(share * (1.0 - sieve.margin) >= 1.0))
 
-    def corners(self, strain: Floats) -> None:
-        """Every corner of the centre's box at one end of the stretch range, for the lanes still in."""
+    def corners_in_order(self) -> Places:
+        """Which corner of the centre's box tilts each lane farthest, and the others behind it (S, corners).
+
+        As in the sieve of one hook: a centre that goes away from where up points turns the load farther.
+        """
+        centre = self._sieve.setting.lift.load.centre
+        corners = np.array(centre_corners(centre)).reshape(-1, 3)
+        off = corners - np.array(centre.nominal_m)
+        lean = self._up @ off[:, :2].T - _HIGHER * off[:, 2]
+        return np.asarray(np.argsort(lean, axis=1, kind="stable"))
+
+    def corners(self, strain: Floats, corners: Places) -> None:
+        """Each lane's own corners (S, some) at one end of the stretch range, for the lanes still in."""
         sieve, centre = self._sieve, self._sieve.setting.lift.load.centre
-        corners, kept = np.array(centre_corners(centre)), np.flatnonzero(self.why == 0)
-        if not len(corners) or not len(kept):
+        kept, many = np.flatnonzero(self.why == 0), corners.shape[1]
+        if not many or not len(kept):
             return
-        many, at, where = len(corners), np.repeat(kept, len(corners)), np.tile(corners, (len(kept), 1))
+        at, where = np.repeat(kept, many), np.array(centre_corners(centre))[corners[kept].ravel()]
         batch = self._hang(at, strain[at], where)
         shares = self._shares(at, batch).max(axis=1)
         for reason, over in self._conditions(at, batch, shares, where):

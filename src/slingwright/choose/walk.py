@@ -316,11 +316,11 @@ class Walk:
             return ""
         row, place = int(one.row[0]), int(one.place[0])
         search, source, book = self.search, column.source, self.search.setting.rulebook
-        share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place))
+        leans = self._upright and laid_as_lanes(source.group.arrangements[0])  # told of all samples alone
+        share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place, whole=leans))
         dry, thin = source.strong.dry, 1.0 - book.limit("reserve_ratio").value
         near = any(share <= limit * (1.0 + LAST_BITS) < share * (1.0 + _NEAR) for limit in (thin, dry, 1.0))
-        leans = self._upright and laid_as_lanes(source.group.arrangements[0])  # told of all samples alone
-        if near or leans:
+        if near and not leans:
             share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place, whole=True))
         if share > dry * (1.0 + LAST_BITS):
             search.note_miss(column, share / dry - 1.0, row, place)
