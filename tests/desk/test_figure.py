@@ -111,13 +111,13 @@ def test_every_leg_of_the_drawing_leads_to_its_row_and_its_figures(client: TestC
 
 def test_a_leg_s_figures_are_its_own(offer: Offer) -> None:
     head, legs = leg_figures(offer, Units.US, case="worst")
-    assert "Pull in the worst case (drawn)" in head
+    assert "Pull in the worst case, hardest on D (drawn)" in head
     case = offer.case("worst")
     assert case is not None
     for leg, hang in zip(legs, case.result.paths, strict=True):
         assert len(leg.cells) == len(head)
         facts = dict(leg.facts)
-        pounds = float(re.sub(r"[^\d.]", "", facts["Pull in the worst case (drawn)"]))
+        pounds = float(re.sub(r"[^\d.]", "", facts["Pull in the worst case, hardest on D (drawn)"]))
         assert pounds * 4.4482216152605 == pytest.approx(hang.tension_n, abs=2.3)
         assert (
             facts["Angle from vertical, as drawn"]

@@ -194,5 +194,5 @@ def test_offers_stand_side_by_side_with_what_differs(client: TestClient) -> None
         assert len(cells) == len(heads)
         assert len(set(cells)) > 1, "what is the same for all is told once"
     assert "The same for all" in table[0]
-    assert re.search(r"<small>[\d.,]+ USD more</small>", table[0])
+    assert re.search(r"<small>[\d.,]+\u00a0USD more</small>", table[0])
     assert page.count('<details class="offer">') == len(heads) - 1

@@ -165,7 +165,7 @@ def test_a_form_filled_from_a_lift_gives_that_lift_back(client: TestClient, shop
 def test_units_are_a_click_away_and_stay_in_the_link(client: TestClient, answered: str) -> None:
     page = client.get(f"{answered}&units=si").text
     assert 'aria-current="true">Kilograms, metres' in page
-    assert " kg" in page
+    assert "\u00a0kg" in page
 
 
 def test_nothing_gets_in_without_the_token(shop_settings: Settings) -> None:
@@ -269,3 +269,31 @@ def test_a_sling_s_faults_stand_at_their_fields(client: TestClient) -> None:
     assert "&lt;b&gt;" in page.text
     missing = client.get("/api/v1/rate", params=SLING | {"width": "wide"})
     assert (missing.status_code, missing.json()["field"]) == (422, "width")
+
+
+def _answer_of(client: TestClient, example: str) -> str:
+    page = client.get(client.get(f"/example/{example}").headers["location"]).text.replace("\u00a0", " ")
+    return page[page.index('<div id="answer"') : page.index('<div class="said"')]
+
+
+def test_nothing_is_said_twice_of_the_offer_that_is_drawn(client: TestClient) -> None:
+    answer = _answer_of(client, "chiller")
+    shown = answer[: answer.index('<div id="rest"')]
+    headline = re.search(r'<p class="headline">(.*?)</p>', shown)
+    assert headline is not None
+    assert shown.count(headline[1]) == 1
+    assert "The rule counts" in shown
+    assert "The rule alone gives" not in shown.partition("CAUTION")[0]
+
+
+def test_what_differs_in_the_fibre_alone_is_refused_in_one_line(client: TestClient) -> None:
+    answer = _answer_of(client, "scrubber_vessel")
+    refused = answer[answer.index("Not offered, and why") :]
+    assert refused.count("The load would turn over") == 1
+    assert "two-leg bridle, nylon, polyester: The load would turn over" in refused
+
+
+def test_a_label_stands_once_over_the_rows_it_is_for(client: TestClient) -> None:
+    answer = _answer_of(client, "scrubber_vessel")
+    assert answer.count("<b>assumed</b>") == 1
+    assert answer.count('<li class="again">') > 1

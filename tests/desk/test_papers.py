@@ -121,7 +121,7 @@ def test_a_sling_is_rated_drawn_and_priced(client: TestClient) -> None:
     assert "it is drawn and priced" in bare
     page = client.get(f"/sling?{SLING}&length=9+ft&quantity=4").text
     assert "<svg" in page
-    assert re.search(r"\d+\.\d\d USD", page)
+    assert re.search(r"\d+\.\d\d\u00a0USD", page)
     for paper in ("quote.pdf", "data-sheet.pdf"):
         link = re.search(f'href="(/sling/{paper}[^"]+)"', page)
         assert link is not None

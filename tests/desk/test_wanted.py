@@ -54,7 +54,7 @@ def test_the_named_sling_that_does_not_do_is_a_stop_that_says_why(client: TestCl
     page = told_to_lift(client, FLAT, weight="90000 lb")
     assert "STOP: not like this" in page
     assert "The sling you named does not do for this lift:" in page
-    assert re.search(r"carries [\d,]+ lb in the worst case, more than its rated", page)
+    assert re.search(r"carries [\d,]+\u00a0lb in the worst case, more than its rated", page)
 
 
 def test_what_was_named_stays_while_a_fault_is_put_right(client: TestClient) -> None:

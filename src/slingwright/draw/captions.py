@@ -19,6 +19,7 @@ __all__ = ["captions"]
 
 Point = tuple[float, float]
 _SAME_MM = 1.6  # legs closer than this on paper share one label
+_APART_MM = 2.5  # a label as near as this to a side's name would be read as part of it
 
 
 def captions(window: Window, picture: Picture, wording: Wording) -> list[str]:
@@ -108,7 +109,7 @@ def _captions(window: Window, picture: Picture, wording: Wording, keep: Clearanc
             _Text(wording.left, (left - 1.5, (top + low) / 2 + 0.8), "end"),
             _Text(wording.front, ((left + right) / 2, low + 3.0), "middle"),
         ]
-        keep.boxes += [side.box for side in sides]
+        keep.boxes += [_inset(side.box, *(4 * [-_APART_MM])) for side in sides]
         parts = [label(t.text, t.at, size=SMALL_MM, anchor=t.anchor, ink=MUTED) for t in sides]
         return [*parts, label(name, (middle, foot - 4.4), anchor="middle", bold=True)]
     way = picture.axes[0] if view.facing is FRONT else picture.axes[1]

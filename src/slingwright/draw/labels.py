@@ -76,6 +76,7 @@ class Clearances:
     boxes: list[Box] = field(default_factory=list)
     segments: list[Segment] = field(default_factory=list)
     faint: list[Segment] = field(default_factory=list)  # may be crossed if there is no better spot
+    leaders: list[Segment] = field(default_factory=list)  # of the labels placed so far
 
     def place(self, segment: Segment, size: tuple[float, float]) -> Placed:
         """Place a block of `size` beside a segment and remember it."""
@@ -88,12 +89,13 @@ class Clearances:
                 best = cost, spot
         assert best is not None
         self.boxes.append(best[1].box)
+        self.leaders += [best[1].leader] if best[1].leader else []
         return best[1]
 
     def _cost(self, box: Box, leader: Segment | None) -> float:
         outside = box.width * box.height - box.overlap(self.frame)
         on_boxes = sum(box.overlap(b) for b in self.boxes)
-        on_lines = sum(box.length_inside(s) for s in self.segments)
+        on_lines = sum(box.length_inside(s) for s in (*self.segments, *self.leaders))
         on_lines += sum(b.length_inside(leader) for b in self.boxes) if leader else 0.0
         on_faint = sum(box.length_inside(s) for s in self.faint)
         return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines + 1.5 * on_faint

@@ -62,7 +62,7 @@ def leg_figures(
     words = read_catalogue(language)
     drawn, anchors = _case(offer, case), leg_anchors(offer)
     pulls = {name: {p.name: p for p in c.result.paths} for name in _PULLS if (c := offer.case(name))}
-    label = words.sections["leg-figures"]
+    label = {**words.sections["leg-figures"], "worst": _worst_head(offer, language)}
     heads = [
         label["name"],
         *(words.fill("leg-figures", "drawn", what=label[n]) if n == case else label[n] for n in pulls),
@@ -95,6 +95,15 @@ def leg_figures(
         )
         told.add(path.sling)
     return [*heads, *checks], legs
+
+
+def _worst_head(offer: Offer, language: str) -> str:
+    """Which case the column of the worst one shows: another leg may pull harder in another."""
+    words, worst = read_catalogue(language), offer.case("worst")
+    if worst is None or len(worst.result.paths) == 1:
+        return words.word("leg-figures", "worst")
+    hardest = max(worst.result.paths, key=lambda path: path.tension_n)
+    return words.fill("leg-figures", "worst-of", leg=leg_name(hardest.name, language=language))
 
 
 def rule_text(offer: Offer, units: Units, *, language: str = "en") -> str:

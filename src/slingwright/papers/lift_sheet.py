@@ -17,6 +17,7 @@ from slingwright.rulebook.practice import Row
 from slingwright.units import Rounding, Units
 from slingwright.words import (
     adoption_text,
+    alike_refusals,
     arrangement_name,
     case_name,
     caution_text,
@@ -248,9 +249,9 @@ def _bar_rows(offer: Offer, language: str) -> Iterator[str]:
 def _refused(answer: Answer, units: Units, language: str) -> list[list[str]]:
     """What was tried, each with its clause and cure."""
     rows = []
-    for refused in answer.refused:
+    for refused, *also in alike_refusals(answer.refused, units):
         (row,) = finding_rows([refused.finding], units, language=language)
-        rows.append([row[0], refused_text(refused, units, language=language), *row[2:]])
+        rows.append([row[0], refused_text(refused, units, also=also, language=language), *row[2:]])
     return rows
 
 

@@ -48,6 +48,7 @@ from slingwright.words.names import (
 )
 from slingwright.words.offers import (
     adoption_text,
+    alike_refusals,
     offer_headline,
     picked_for_text,
     planning_only,
@@ -65,6 +66,7 @@ __all__ = [
     "MissingWords",
     "Row",
     "adoption_text",
+    "alike_refusals",
     "answer_blocks",
     "arrangement_name",
     "case_name",

@@ -23,6 +23,7 @@ from slingwright.words.loads import centre_text, room_text, weight_text
 from slingwright.words.names import hitch_name, place_text, places_text, spec_text, supply_text
 from slingwright.words.offers import (
     adoption_text,
+    alike_refusals,
     offer_headline,
     picked_for_text,
     refused_text,
@@ -41,7 +42,7 @@ class Row:
     text: str
     mark: str = ""
     detail: str = ""  # the clause, or what would cure it
-    about: str = ""  # the rule whose finding it is
+    about: str = ""  # the rule whose finding it is; or what the row is, where a page says it elsewhere, too
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +63,8 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
     for number, offer in enumerate(answer.offers, start=1):
         blocks.append(_offer_block(number, offer, units, language))
     if answer.refused:
-        rows = [_refused_row(r, units, language) for r in answer.refused]
+        alike = alike_refusals(answer.refused, units)
+        rows = [_refused_row(first, also, units, language) for first, *also in alike]
         blocks.append(_block("refused", rows, language))
     blocks.append(
         _block(
@@ -111,11 +113,11 @@ def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Bloc
     words = read_catalogue(language)
     label = words.sections["labels"]
     title = words.fill("blocks", "offer", number=str(number), why=picked_for_text(offer, language=language))
-    rows = [Row(label="", text=offer_headline(offer, units, language=language))]
+    rows = [Row(label="", text=offer_headline(offer, units, language=language), about="headline")]
     rows += [_sling_row(group, units, language) for group in _alike(offer)]
     rows += _figure_rows(offer, units, language)
     against = rule_against_hang_sentence(offer, units, language=language)
-    rows += [Row(label=label["rule"], text=against)] if against else []
+    rows += [Row(label=label["rule"], text=against, about="rule")] if against else []
     rows += _finding_rows(offer.findings, units, language, passes=number == 1)
     rows += [
         Row(label=label["caution"], text=caution_text(code, language=language), mark="caution")
@@ -206,10 +208,10 @@ def _caution_rows(answer: Answer, language: str) -> list[Row]:
     return [Row(label="", text=text) for text in (*own, *standing_cautions(language=language))]
 
 
-def _refused_row(refused: Refused, units: Units, language: str) -> Row:
+def _refused_row(refused: Refused, also: list[Refused], units: Units, language: str) -> Row:
     return Row(
         label="",
-        text=refused_text(refused, units, language=language),
+        text=refused_text(refused, units, also=also, language=language),
         mark=str(refused.finding.outcome),
         detail=" ".join(_details(refused.finding, language)),
         about=refused.finding.rule,

@@ -59,7 +59,13 @@ def piece_text(question: Question, piece: Piece, units: Units, currency: str, *,
     if piece.choice:
         answer = words.word("question-answers", piece.choice)
     else:
-        low, high = (_figure(x, question.unit, units, language) for x in (piece.low, piece.high))
+        # the border between two answers is found by halving: only the ends of the range are exact
+        exact = (question.pieces[0].low, question.pieces[-1].high)
+        low, high = (
+            figure if x in exact else words.fill("explain", "about", figure=figure)
+            for x in (piece.low, piece.high)
+            for figure in (_figure(x, question.unit, units, language),)
+        )
         answer = words.fill("explain", "range", low=low, high=high)
     then = standing_text(piece.then, units, currency, language=language)
     return words.fill("explain", "leads", answer=answer, then=then)

@@ -34,13 +34,24 @@ __all__ = [
     "show_weight",
 ]
 
-_BREAKS = re.compile(r"(?<=[\d/]) (?=\d+/\d|(?:ft|in|m|mm|lb|lbf|kg|kN|N|t|%)\b|%)|(?<=\bft) (?=\d)")
+_UNITS = r"(?:lbf?|kip|kN|N|kgf?|t|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}|ply|plies|capas?)(?![\w-])"
+_BREAKS = re.compile(
+    rf"(?<=[\d)]) (?={_UNITS})"  # 10 %, 135.20 USD
+    r"|(?<=\bft) (?=\d)|(?<=\d) (?=\d+/\d)"  # 6 ft 6 1/2
+    r"|(?<=±) (?=\d)|(?<=\d) (?=×)|(?<=\d ×) "  # ± 1, 4 × endless
+    r"|(?<=[Cc]lass) (?=\d)|(?<=[Cc]lase) (?=\d)"
+)
+_MINUS = re.compile(r"(?<![\w.,)-])-(?=\d)")
 _NO_BREAK = "\u00a0"
 
 
 def hold_figures(text: str) -> str:
-    """Keep each figure and its unit on one line: their spaces become spaces that do not break."""
-    return _BREAKS.sub(_NO_BREAK, text)
+    """Keep each figure and its unit on one line: their spaces become spaces that do not break.
+
+    The catalogue's own are plain, so that a terminal, a search and a program find them. A minus that is
+    written as a hyphen becomes one: a hyphen may end a line, and is easily overlooked.
+    """
+    return _MINUS.sub("\u2212", _BREAKS.sub(_NO_BREAK, text))
 
 
 def show_length(

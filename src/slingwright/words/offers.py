@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from slingwright.choose.offer import Offer, OfferSling, Refused, SearchReport
 from slingwright.lift.model import KnownBy, Lift
 from slingwright.units import Rounding, Units
@@ -20,6 +22,7 @@ from slingwright.words.names import arrangement_name, cell_text, fibre_name, spe
 
 __all__ = [
     "adoption_text",
+    "alike_refusals",
     "offer_headline",
     "picked_for_text",
     "planning_only",
@@ -98,18 +101,34 @@ def _rule_against_hang(offer: Offer, units: Units, language: str) -> str:
     )
 
 
-def refused_text(refused: Refused, units: Units, *, language: str = "en") -> str:
-    """Why a family is not offered: its nearest candidate and what stops it."""
-    return in_both(language, lambda one: _refused(refused, units, one))
+def refused_text(
+    refused: Refused, units: Units, *, also: Sequence[Refused] = (), language: str = "en"
+) -> str:
+    """Why a family is not offered: its nearest candidate and what stops it.
+
+    `also`: the same family in other fibres, which the same stops; they are named with it.
+    """
+    return in_both(language, lambda one: _refused(refused, also, units, one))
 
 
-def _refused(refused: Refused, units: Units, language: str) -> str:
+def alike_refusals(refused: Sequence[Refused], units: Units) -> list[list[Refused]]:
+    """Refusals that differ in nothing but the fibre, together, in the order of the first of each."""
+    groups: dict[tuple[object, ...], list[Refused]] = {}
+    for one in refused:
+        said = bare_finding_text(one.finding, units, language="en")
+        same = (one.family, one.fibre is None, one.finding.rule, str(one.finding.citation), one.finding.cure)
+        groups.setdefault((*same, said), []).append(one)
+    return list(groups.values())
+
+
+def _refused(refused: Refused, also: Sequence[Refused], units: Units, language: str) -> str:
     words = read_catalogue(language)
+    fibres = dict.fromkeys(fibre_name(r.fibre, language=language) for r in (refused, *also) if r.fibre)
     return words.fill(
         "offers",
         "refused" if refused.fibre else "refused-any",
         arrangement=arrangement_name(refused.family, language=language),
-        fibre=fibre_name(refused.fibre, language=language) if refused.fibre else "",
+        fibre=", ".join(fibres),
         reason=bare_finding_text(refused.finding, units, language=language),
     )
 

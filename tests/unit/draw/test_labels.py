@@ -27,3 +27,14 @@ def test_a_label_stands_beside_the_middle_where_there_is_room() -> None:
     box = keep.place(((50.0, 10.0), (50.0, 90.0)), WORDS).box
     assert box.y + box.height / 2 == 50.0
     assert box.x > 50.0 or box.x + box.width < 50.0
+
+
+def test_no_label_lies_on_the_leader_of_another() -> None:
+    keep = Clearances(frame=Box(0.0, 0.0, 100.0, 100.0))
+    keep.boxes.append(Box(44.0, 44.0, 12.0, 12.0))  # a crowd round the first one's point
+    first = keep.place(((50.0, 50.0), (50.0, 50.0)), WORDS)
+    assert first.leader in keep.leaders
+    across = (20.0, 80.0), (40.0, 80.0)
+    keep.leaders.append(across)
+    second = keep.place(((30.0, 70.0), (30.0, 90.0)), WORDS)
+    assert second.box.length_inside(across) == 0

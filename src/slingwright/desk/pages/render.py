@@ -22,6 +22,7 @@ from slingwright.desk.pages.wanted import wanted_of
 from slingwright.errors import InputFault
 from slingwright.usecases.lift_text import lift_text
 from slingwright.words import BESIDE, languages, read_catalogue
+from slingwright.words.figures import hold_figures
 from slingwright.words.learning import topic_of_field, topic_of_rule
 
 if TYPE_CHECKING:
@@ -221,9 +222,9 @@ def _say(catalogue: Any, section: str, key: str, **figures: str) -> str:
 
 def _both(text: str) -> str:
     """A sentence as markup; the English beside it, where it has one, smaller and marked as English."""
-    own, _, english = text.partition(BESIDE)
+    own, _, english = hold_figures(text).partition(BESIDE)
     if not english:
-        return text  # escaped by the template
+        return own  # escaped by the template
     return Markup('{} <span class="beside" lang="en">{}</span>').format(own, english)
 
 
