@@ -92,7 +92,7 @@ def test_a_touched_leg_says_its_figures(desk: str, page: Page) -> None:
     page.locator("#figure .touch[data-touch=plan] a[data-leg=leg-C]").hover(force=True)
     panel = page.locator("[data-figures=leg-C]")
     panel.wait_for()
-    said = panel.inner_text()
+    said = panel.inner_text().replace("\u00a0", " ")
     cells = page.locator("[id=leg-C] td").all_inner_texts()
     assert all(cell in said for cell in cells)
     assert page.locator("[id=leg-C]").get_attribute("data-shown") is not None
