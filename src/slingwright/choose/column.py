@@ -15,6 +15,7 @@ from slingwright.choose.blocks import BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.kept import Kept
 from slingwright.choose.known import Halves, Known
+from slingwright.choose.nominal import LATER
 from slingwright.choose.source import Priced, Source
 
 if TYPE_CHECKING:
@@ -58,8 +59,8 @@ _NONE = Pairs(_NO_ROWS, _NO_ROWS, _NO_ROWS, _NO_ROWS)
 class Column:
     """Rows of a source at the places where they may lie, on their way out.
 
-    Pushed on the heap at `key`; `passing` came through the sieve, `ready` are priced and in order, `floor`
-    is what no unpriced row is below.
+    Pushed on the heap at `key`; `passing` came through the sieve as far as they were hung, `behind` are to be
+    hung later, `ready` are priced and in order, `floor` is what no unpriced row is below.
     """
 
     def __init__(
@@ -78,7 +79,7 @@ class Column:
         self._waiting = source.row_numbers
         self._window = _WINDOW
         self._at, self._slice = 0, _SLICE
-        self._ready, self._pending, self.passing = _NONE, _NONE, _NONE
+        self._ready, self._pending, self.passing, self.behind = _NONE, _NONE, _NONE, _NONE
         self._head: Candidate | None = None
         self._grows = by in ("price", "weight") and not source.stock  # the measure, with the length
         self._slope = self.priced.line_below(by)
@@ -87,6 +88,9 @@ class Column:
 
     def key(self) -> Key | None:
         """Where its next row stands in the order; None where none is left."""
+        if self.waits_for():
+            next_of = self.passing if len(self.passing.row) else self.behind
+            return (int(next_of.key[0]), int(next_of.mass[0]), "")
         if len(self.passing.row):
             return (int(self.passing.key[0]), int(self.passing.mass[0]), self.head().text)
         self._price()
@@ -109,6 +113,36 @@ class Column:
             self.passing = p.take(order)
             self._head = self.candidate(int(p.row[first]), int(p.place[first]))
         return self._head
+
+    def waits_for(self) -> int:
+        """What its next row waits for before it can be judged; 0 for nothing.
+
+        `LATER`, `WAITS`, or what it fell under by now: a make of the same strength may have asked for it. Of
+        rows that tie none is judged while another waits: their texts decide.
+        """
+        p = self.passing
+        if not len(p.row):
+            return LATER if len(self.behind.row) else 0
+        tied = int(np.searchsorted(p.key, p.key[0], side="right"))
+        why = self.known.why[p.row[:tied], p.place[:tied]][p.mass[:tied] == p.mass[0]]
+        return int(why[np.argmax(why != 0)])
+
+    def came_through(self) -> int:
+        """How many rows are on their way through the sieve or came through."""
+        return len(self.passing.row) + len(self.behind.row)
+
+    def next_of(self, *, later: bool, many: int) -> Pairs:
+        """The next rows of those that came through; of those `later`, which are taken from them."""
+        if not later:
+            return self.passing.take(slice(0, many))
+        head, self.behind = self.behind.take(slice(0, many)), self.behind.take(slice(many, None))
+        return head
+
+    def keep_head(self, kept: NDArray[np.bool_]) -> None:
+        """Leave some of the first that came through, and all others."""
+        if not kept.all():
+            rest = np.ones(len(self.passing.row) - len(kept), dtype=np.bool_)
+            self.keep_passing(np.concatenate([kept, rest]))
 
     def raise_passing(self, keys: Ints) -> None:
         """The first that came through measure no less than these; all stand in order again."""

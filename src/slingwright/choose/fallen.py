@@ -16,7 +16,8 @@ import numpy as np
 
 from slingwright.check import Finding
 from slingwright.choose.candidate import Candidate
-from slingwright.choose.nominal import BEATEN, REASONS
+from slingwright.choose.known import Question
+from slingwright.choose.nominal import BEATEN, LATER, REASONS, WAITS
 from slingwright.choose.source import MICRO, Priced, Source, reserve_bound
 
 if TYPE_CHECKING:
@@ -99,7 +100,7 @@ def rejected(search: Search, found: Found) -> dict[str, int]:
                 counts[fell.rule] += _count(search, priced, fell, than, found.by, fitting)
             else:
                 them = _before(search, priced, fell, than, found.by)
-                codes = np.bincount(_codes(fell, them) - BEATEN, minlength=1).tolist()
+                codes = np.bincount(_codes(search, fell, them) - BEATEN, minlength=1).tolist()
                 counts.update({_rule(code): many for code, many in enumerate(codes, BEATEN) if many})
         counts[GRADED] += found.best is not None and found.best_grade_1 is not None
         found.counted = {rule: count for rule, count in sorted(counts.items()) if count}
@@ -114,16 +115,25 @@ def rejected_each(search: Search, found: Found) -> Iterator[Rejected]:
         them = _before(search, priced, fell, than, found.by)
         rules = [fell.rule] * len(them.row)
         if not fell.rule:
-            rules = [_rule(code) for code in _codes(fell, them).tolist()]
+            rules = [_rule(code) for code in _codes(search, fell, them).tolist()]
         for rule, row, place in zip(rules, them.row.tolist(), them.place.tolist(), strict=True):
             yield Rejected(rule, priced.candidate(row, place), fell.stop)
     if found.best is not None and found.best_grade_1 is not None:
         yield Rejected(GRADED, found.best_grade_1.candidate, None)
 
 
-def _codes(fell: Fell, them: _Before) -> NDArray[np.int8]:
+def _codes(search: Search, fell: Fell, them: _Before) -> NDArray[np.int8]:
+    """Why each of them fell; what lost by its grade while it waited may fail something before that."""
     assert fell.why is not None
-    return fell.why if them.at is None else fell.why[them.at]
+    why = fell.why if them.at is None else fell.why[them.at]
+    waits = np.flatnonzero((why == WAITS) | (why == LATER))
+    if len(waits):
+        row, place, source = them.row[waits], them.place[waits], fell.source
+        search.ask([Question(source.group, source.rows, source.strong, row, place)], graded_lose=True)
+        known = search.known(source).why[row, place]
+        why = why.copy()
+        why[waits] = np.where(known > 0, known, BEATEN)
+    return why
 
 
 def _rule(code: int) -> str:

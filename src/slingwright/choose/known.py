@@ -10,18 +10,20 @@ from slingwright.choose.apart import Apart
 from slingwright.choose.drawn import Spread
 from slingwright.choose.groups import Group, RowSet, Strong
 from slingwright.choose.lanes import laid_as_lanes
-from slingwright.choose.nominal import BEATEN, UNASKED
+from slingwright.choose.nominal import BEATEN, LATER, UNASKED, WAITS
 from slingwright.choose.setting import Setting
 from slingwright.choose.several import Several
-from slingwright.choose.sieve import Asked, Sieve
+from slingwright.choose.sieve import FEW, Asked, Sieve, Sifted
 from slingwright.choose.unhung import Unhung
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
 
-__all__ = ["Drawn", "Halves", "Known", "Question", "Sieves", "asked_of"]
+__all__ = ["Drawn", "Halves", "Known", "Question", "Sieves", "asked_of", "put_off"]
 
 
 class Drawn(NamedTuple):
@@ -53,6 +55,7 @@ class Known:
         self.share, self.miss = np.zeros(shape), np.zeros(shape)
         self.drawn: dict[tuple[int, int], Drawn] = {}
         self.graded = np.zeros(shape, dtype=np.bool_)
+        self.number = np.zeros(shape, dtype=np.int64)  # of what `WAITS`; of what is `LATER` see `put_off`
         self._halves: dict[bool, Halves] = {}
 
     def halves(self, rows: Ints, *, graded_lose: bool, all_rows: bool = True) -> Halves:
@@ -96,6 +99,7 @@ class Sieves:
         self._unhung: dict[int, Unhung | None] = {}
         self._apart: dict[int, Apart] = {}
         self._ruled: dict[tuple[object, ...], bool] = {}
+        self._lost = False  # whether rows were put off where what is graded loses
 
     def known(self, rows: RowSet, strong: Strong) -> Known:
         """What is known of these rows; shared by all makes of the same stiffness and strength."""
@@ -104,41 +108,71 @@ class Sieves:
             self._known[key] = Known(rows.fits.shape)
         return self._known[key]
 
-    def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
+    def ask(self, questions: list[Question], *, graded_lose: bool = False, wait: bool = False) -> None:
         """Hang what was not hung before: all of one group at once.
 
-        `graded_lose`: lanes that are sure to be graded may be left `BEATEN`.
+        `graded_lose`: lanes that are sure to be graded may be left `BEATEN`. `wait`: those round a load may
+        be left `LATER`, for `go_on`.
         """
-        together: dict[int, list[Question]] = {}
-        for q in questions:
-            together.setdefault(q.group.places[0], []).append(q)
-        for many in together.values():
-            self._at_once(many, graded_lose)
+        for many in _together(questions):
+            waits = wait and put_off(many[0].group)
+            self._at_once(many, graded_lose, waits)
+            if not waits and put_off(many[0].group):
+                self._told(many)
+                self._resume(many)
+                self._ask_again(many, graded_lose)
 
-    def _at_once(self, questions: list[Question], graded_lose: bool) -> None:
+    def go_on(self, questions: list[Question], *, later: bool, graded_lose: bool) -> None:
+        """Hang what is `LATER` as told; or else what `WAITS` to its end."""
+        for many in _together(questions):
+            if later:
+                self._told(many)
+            else:
+                self._resume(many)
+            self._ask_again(many, graded_lose)
+
+    def _ask_again(self, questions: list[Question], graded_lose: bool) -> None:
+        """What was put off where the graded lose may be `BEATEN` now: hang it anew where they do not."""
+        if self._lost and not graded_lose:
+            self._at_once(questions, graded_lose, waits=False)
+
+    def _at_once(self, questions: list[Question], graded_lose: bool, waits: bool) -> None:
         """Each lane's figures are its own, whatever is hung beside it."""
-        parts, owners = [], []
+        fresh = _Fresh()
         for q in questions:
             self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
             known = self.known(q.rows, q.strong)
             why = known.why[q.row, q.place]
-            fresh = np.flatnonzero((why == UNASKED) if graded_lose else (why < 0))
-            if len(fresh):
-                row, place = q.row[fresh], q.place[fresh]
-                known.why[row, place] = 0  # asked now: not twice in one batch
-                parts.append(asked_of(q._replace(row=row, place=place)))
-                owners.append((known, row, place))
-        if not parts:
-            return
-        asked = Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
-        found = self._sieve(questions[0].group).sift(asked, graded_lose=graded_lose)
-        at = 0
-        for known, row, place in owners:
-            mine = slice(at, at + len(row))
-            at += len(row)
-            known.forget_halves()
-            known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
-            known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+            fresh.take(q, known, np.flatnonzero((why == UNASKED) | ((why == BEATEN) & (not graded_lose))))
+        if waits and fresh.many > FEW:
+            fresh.put_off(graded_lose)
+            self._lost |= graded_lose
+        elif fresh.many:
+            fresh.write(self._sieve(questions[0].group).sift(fresh.asked(), graded_lose=graded_lose))
+
+    def _told(self, questions: list[Question]) -> None:
+        """Hang what is `LATER` as told."""
+        for lose in (False, True):
+            fresh = _Fresh()
+            for q in questions:
+                known = self.known(q.rows, q.strong)
+                later = known.why[q.row, q.place] == LATER
+                fresh.take(q, known, np.flatnonzero(later & (known.number[q.row, q.place] == lose)))
+            if fresh.many:
+                sieve = self._sieve(questions[0].group)
+                assert isinstance(sieve, Sieve)
+                fresh.write(sieve.sift(fresh.asked(), graded_lose=lose, wait=True))
+
+    def _resume(self, questions: list[Question]) -> None:
+        """Hang what `WAITS` to its end."""
+        fresh = _Fresh()
+        for q in questions:
+            known = self.known(q.rows, q.strong)
+            fresh.take(q, known, np.flatnonzero(known.why[q.row, q.place] == WAITS))
+        if fresh.many:
+            sieve = self._sieve(questions[0].group)
+            assert isinstance(sieve, Sieve)
+            fresh.write(sieve.resume(fresh.numbers()))
 
     def _sieve(self, group: Group) -> Sieve | Several:
         if group.places[0] not in self._sieves:
@@ -202,6 +236,62 @@ class Sieves:
         `tolerance_m` (S, slings). `whole`: of all samples.
         """
         return self._sieve(q.group).spread(asked_of(q), tolerance_m, whole=whole)
+
+
+def _together(questions: list[Question]) -> Iterable[list[Question]]:
+    """Those of one group each."""
+    together: dict[int, list[Question]] = {}
+    for q in questions:
+        together.setdefault(q.group.places[0], []).append(q)
+    return together.values()
+
+
+def put_off(group: Group) -> bool:
+    """Whether a group's rows are hung when their turn comes: round a load few fall before their corners."""
+    only = group.arrangements[0]
+    return laid_as_lanes(only) and any(h.round is not None for h in only.holdings)
+
+
+class _Fresh:
+    """Rows at places that are to be hung now, of makes of one group."""
+
+    def __init__(self) -> None:
+        self.many = 0
+        self._mine: list[tuple[Question, Known, Ints, Ints]] = []
+
+    def take(self, q: Question, known: Known, at: Ints) -> None:
+        """Some of a question's rows; from here on nobody else takes them."""
+        if len(at):
+            row, place = q.row[at], q.place[at]
+            known.why[row, place] = 0  # asked now: not twice in one batch
+            self._mine.append((q, known, row, place))
+            self.many += len(at)
+
+    def asked(self) -> Asked:
+        """As the sieve asks for them."""
+        parts = [asked_of(q._replace(row=row, place=place)) for q, _, row, place in self._mine]
+        return Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
+
+    def numbers(self) -> Ints:
+        """The sieve's numbers of what waits."""
+        return np.concatenate([known.number[row, place] for _, known, row, place in self._mine])
+
+    def put_off(self, graded_lose: bool) -> None:
+        """They are hung when their turn comes, with what they were asked with."""
+        for _, known, row, place in self._mine:
+            known.why[row, place], known.number[row, place] = LATER, graded_lose
+
+    def write(self, found: Sifted) -> None:
+        """Keep what was found of them."""
+        at = 0
+        for _, known, row, place in self._mine:
+            mine = slice(at, at + len(row))
+            at += len(row)
+            known.forget_halves()
+            known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
+            known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+            if found.number is not None:
+                known.number[row, place] = found.number[mine]
 
 
 def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:

@@ -61,6 +61,18 @@ class Laid:
             ends_m=None if self.ends_m is None else self.ends_m[lanes],
         )
 
+    @classmethod
+    def joined(cls, parts: list[Laid]) -> Laid:
+        """Lanes beside each other, all of one group."""
+        length = np.concatenate([p.length_m for p in parts])
+        same = all(p.elastic_m is p.length_m for p in parts)
+        ends = [p.ends_m for p in parts if p.ends_m is not None]
+        return cls(
+            length_m=length,
+            elastic_m=length if same else np.concatenate([p.elastic_m for p in parts]),
+            ends_m=np.concatenate(ends) if ends else None,
+        )
+
     def put(self, lanes: Places, other: Laid) -> Laid:
         """The same with some of the lanes laid otherwise."""
         length, elastic = self.length_m.copy(), self.elastic_m.copy()

@@ -3,6 +3,7 @@
 __all__ = [
     "BEATEN",
     "LAST_BITS",
+    "LATER",
     "LEAST_SINE",
     "LEAST_TILT_DEG",
     "OF_STRENGTH",
@@ -11,6 +12,7 @@ __all__ = [
     "REFIT_ONCE",
     "SWAPPED_AT_MOST",
     "UNASKED",
+    "WAITS",
 ]
 
 # what a row falls under; 0 = it may pass
@@ -30,6 +32,8 @@ REASONS = (
 OF_STRENGTH = (*REASONS[1:4], "wet")  # of every case, the others of the pose alone
 UNASKED = -1
 BEATEN = -2  # a lane not hung to the end: it is sure to be graded, and that is enough to lose
+WAITS = -3  # it passes as told; its corners are hung when its turn comes
+LATER = -4  # asked for, not hung before its turn comes
 SWAPPED_AT_MOST = 4  # legs; more orders than that are left to the careful evaluation
 REFIT_ONCE = 0.005  # relative: what is left after the sieve took the tangents anew once
 REFIT = (

@@ -204,9 +204,16 @@ class Search:
         """What a source's rows cost."""
         return Priced(self.space.kept, self._maker, source)
 
-    def ask(self, questions: list[Question], *, graded_lose: bool = False) -> None:
-        """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that."""
-        self._sieves.ask(questions, graded_lose=graded_lose)
+    def ask(self, questions: list[Question], *, graded_lose: bool = False, wait: bool = False) -> None:
+        """Hang rows of the sieve; those sure to be graded may be left `BEATEN` where they lose by that.
+
+        `wait`: they may be left `LATER`, for `go_on`.
+        """
+        self._sieves.ask(questions, graded_lose=graded_lose, wait=wait)
+
+    def go_on(self, questions: list[Question], *, later: bool, graded_lose: bool) -> None:
+        """Hang rows that were left `LATER` as told, or else such as came through that to their end."""
+        self._sieves.go_on(questions, later=later, graded_lose=graded_lose)
 
     def rule_out(self, source: Source, *, graded_lose: bool) -> None:
         """Note of a source's rows which the level geometry alone rules out, or is sure to grade."""

@@ -7,13 +7,13 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
+from slingwright.choose.asked import Asked, Sifted
 from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import centre_corners
 from slingwright.choose.drawn import Spread
@@ -25,11 +25,13 @@ from slingwright.choose.nominal import (
     LEAST_TILT_DEG,
     REASONS,
     REFIT_ONCE,
+    WAITS,
 )
 from slingwright.choose.setting import Setting
 from slingwright.choose.spreading import OneHookSpread
 from slingwright.choose.turns import every_turn, orders_of, turned_round
 from slingwright.choose.unhung import Unhung
+from slingwright.choose.waiting import Lane, Waiting
 from slingwright.hang.batch import Inputs, Out
 from slingwright.hang.screen import (
     CASE,
@@ -52,7 +54,7 @@ if TYPE_CHECKING:
     Turned = Callable[[Floats], tuple[Places, Floats]]
     Hung = tuple[Inputs, Out]
 
-__all__ = ["Asked", "Sieve", "Sifted"]
+__all__ = ["FEW", "Asked", "Sieve", "Sifted"]
 
 # as they are told, in the order of the conditions that a hang is held to
 _TOLD_AS = ("hangs-not", "rated-load", "least-angle", "headroom", "tilt", "wet", "pick-rating", "pick-rating",
@@ -60,36 +62,8 @@ _TOLD_AS = ("hangs-not", "rated-load", "least-angle", "headroom", "tilt", "wet",
 _CODES = (*(REASONS.index(reason) for reason in _TOLD_AS), BEATEN)
 _MANY = 50_000  # lanes: fewer are not worth a second thread
 _HIGHER = 1e-9  # tells corners above each other apart and no others
-_FEW = 32  # lanes: so few are hung in every case at once
+FEW = 32  # lanes: so few are hung in every case at once
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
-
-
-class Asked(NamedTuple):
-    """S lanes: lengths (S, slings), place of each, level hook's height, and what it is made of."""
-
-    lengths_m: Floats
-    place: Places
-    level_m: Floats
-    rated_n: Floats
-    stiff: Floats  # strain at the rated load
-    soft: Floats
-    limit_n: Floats  # of a part: (S,) under one hook, where all hitches are alike; else (S, slings)
-    dry: Floats  # the share of a limit that is left where the webbing gets wet; 1 where nothing is lost
-
-
-@dataclass(slots=True, kw_only=True)
-class Sifted:
-    """What is known of each lane (S,).
-
-    `why`: the index in `REASONS` of what it fails first, 0 where it may pass. `share`: the least that its
-    worst part's share of the limit can be. `graded`: it carries a grading caution for sure. `miss`: by how
-    much of a limit the told hang misses it, of its conditions the largest; 0 = none.
-    """
-
-    why: NDArray[np.int8]
-    share: Floats
-    graded: Bools
-    miss: Floats
 
 
 class Sieve:
@@ -122,6 +96,7 @@ class Sieve:
         )
         self._limits = self._held_to(least_deg, level_deg, room_m)
         self._holder = Holder(self._lanes.problem, self._view, self._limits, _CODES)
+        self._waiting = Waiting()
         at_m = self._lanes.picks_m
         self._bounds = None if at_m is None else Bounds(
             setting, at_m, least_deg=least_deg, level_deg=level_deg, room_m=room_m, upright=self._view.upright
@@ -133,16 +108,37 @@ class Sieve:
         main = self._arrangement.holdings[0]  # of all slings alike, but for where they lie
         return main.hitch is Hitch.BASKET and main.wraps == 1 and self._arrangement.legs > 1
 
-    def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:
+    def sift(self, asked: Asked, *, graded_lose: bool = False, wait: bool = False) -> Sifted:
         """Hang all lanes, each only as far as it holds.
 
-        `graded_lose`: nor further than till it is sure to be graded; `why` of such is `BEATEN`.
+        `graded_lose`: nor further than till it is sure to be graded; `why` of such is `BEATEN`. `wait`: nor
+        further than as told; `why` of what is in by then is `WAITS`.
         """
         sift = _Sift(self, asked, graded_lose)
-        sift.run()
-        held = sift.held
-        share = held.share * (1.0 - self._margin)
-        return Sifted(why=held.why, share=share, graded=sift.graded(), miss=held.miss)
+        sift.many |= wait  # they are many of which these are some
+        sift.early()
+        if not wait:
+            sift.late()
+            return sift.found()
+        left = np.flatnonzero(sift.held.why == 0)
+        found, number = sift.found(), np.zeros(len(asked.place), dtype=np.int64)
+        number[left] = self._waiting.keep(sift.lanes(left), graded_lose=graded_lose)
+        found.why[left], found.number = WAITS, number
+        return found
+
+    def resume(self, number: Places) -> Sifted:
+        """Hang lanes that wait to their end."""
+        why, count = np.zeros(len(number), dtype=np.int8), len(number)
+        out = Sifted(
+            why=why, share=np.zeros(count), graded=np.zeros(count, dtype=np.bool_), miss=np.zeros(count)
+        )
+        for at, lanes, graded_lose in self._waiting.take(number):
+            sift = _Sift.resumed(self, lanes, graded_lose)
+            sift.late()
+            found = sift.found()
+            out.why[at], out.share[at], out.graded[at] = found.why, found.share, found.graded
+            out.miss[at] = found.miss
+        return out
 
     def unhung(self, lengths_m: Floats) -> Unhung | None:
         """What needs no hang says of lanes of these lengths; None where nothing is told so."""
@@ -204,27 +200,55 @@ class _Sift:
             limit_n=asked.limit_n,
             dry=asked.dry,
         )
-        self._unequal: Bools | None = None
-        if orders_of(sieve._arrangement):
-            self._unequal = np.asarray((lengths != lengths[:, :1]).any(axis=1))
+        self.many = count > FEW
+        self._unequal: Bools | None
+        self._find_unequal()
         self._level = sieve._lanes.lay(lengths, asked.place)
         self._up = np.zeros((count, 2))  # as the told hang has it, in the load's own axes
+        self._ends: list[tuple[Floats, Laid]] = []
 
-    def run(self) -> None:
+    @classmethod
+    def resumed(cls, sieve: Sieve, lanes: Lane, graded_lose: bool) -> _Sift:
+        """As `lanes` left it."""
+        sift = cls.__new__(cls)
+        sift._sieve, sift._asked, sift._graded_lose = sieve, Asked(*lanes.asked), graded_lose
+        sift.held, sift.many = lanes.held, True
+        sift._find_unequal()
+        sift._up, sift._ends = lanes.up, list(lanes.ends)
+        return sift
+
+    def lanes(self, at: Places) -> Lane:
+        """Some of the lanes, as they are now."""
+        return Lane(self._asked, self.held, self._up, tuple(self._ends)).take(at)
+
+    def found(self) -> Sifted:
+        """What is known by now."""
+        held = self.held
+        share = held.share * (1.0 - self._sieve._margin)
+        return Sifted(why=held.why, share=share, graded=self.graded(), miss=held.miss)
+
+    def _find_unequal(self) -> None:
+        lengths, self._unequal = self._asked.lengths_m, None
+        if orders_of(self._sieve._arrangement):
+            self._unequal = np.asarray((lengths != lengths[:, :1]).any(axis=1))
+
+    def early(self) -> None:
         """What stops most comes first; what fell is not hung again."""
-        asked, many = self._asked, len(self.held.why)
-        ends = []
-        for strain in (asked.stiff, asked.soft):
-            ends.append((strain, self._told(strain)))
-            if self._graded_lose and many > _FEW:  # most are crooked when their legs are turned round
+        for strain in (self._asked.stiff, self._asked.soft):
+            self._ends.append((strain, self._told(strain)))
+            if self._graded_lose and self.many:  # most are crooked when their legs are turned round
                 self._swaps(strain, turned_round)
         self._floors()
+
+    def late(self) -> None:
+        """The corners, and what is left of the other orders."""
+        ends, many = self._ends, self.many
         corners = self._corners_in_order()
-        at_first = 1 if many > _FEW else corners.shape[1]
+        at_first = 1 if many else corners.shape[1]
         for some_corners, turned in (
-            (corners[:, :at_first], turned_round if many > _FEW else every_turn),
+            (corners[:, :at_first], turned_round if many else every_turn),
             (corners[:, at_first : 2 * at_first], None),
-            (corners[:, 2 * at_first :], every_turn if many > _FEW else None),
+            (corners[:, 2 * at_first :], every_turn if many else None),
         ):
             for strain, laid in ends:
                 self._corner_cases(strain, laid, some_corners)

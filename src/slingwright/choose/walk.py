@@ -16,10 +16,11 @@ from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import Way, chokes_on_eye
-from slingwright.choose.known import Question
+from slingwright.choose.known import Question, put_off
 from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import LAST_BITS
+from slingwright.choose.nominal import BEATEN, LAST_BITS, LATER, WAITS
+from slingwright.choose.pace import Pace, beside
 from slingwright.choose.source import MICRO, Source, sources
 from slingwright.choose.space import Entry
 
@@ -35,6 +36,7 @@ _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
 _TOGETHER = 64  # columns at most
 
+_LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
 _DRAWN_A_TRY = 6  # what samples of a row cost beside judging it with all its cases
@@ -92,7 +94,7 @@ class Walk:
         self.search, self.by, self.found = search, by, Found(by=by)
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
-        self._rows, self._spread = _ROWS, _SPREAD
+        self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
         self._fitting: dict[int, list[int]] = {}
         self._upright = any(p.vertical_only for p in search.setting.lift.load.pick_points)
         setting, space = search.setting, search.space
@@ -132,7 +134,7 @@ class Walk:
             elif isinstance(thing, _Sources):
                 self._open(thing)
             elif isinstance(thing, Column):
-                if len(thing.passing.row):
+                if thing.came_through():
                     yield from self._judge(thing)
                 else:
                     self._sift(thing)
@@ -209,31 +211,40 @@ class Walk:
         columns = [first]
         while len(columns) < min(self._rows // _SLICE, _TOGETHER) and self._heap:
             thing = self._heap[0][2]
-            if isinstance(thing, _Judged) or (isinstance(thing, Column) and len(thing.passing.row)):
+            waits = thing.waits_for() if isinstance(thing, Column) else 0
+            if isinstance(thing, _Judged) or (
+                isinstance(thing, Column) and len(thing.passing.row) and not waits
+            ):
                 break
             heapq.heappop(self._heap)
-            if isinstance(thing, Column):
+            if isinstance(thing, Column) and waits:
+                self._go_on(thing)
+            elif isinstance(thing, Column):
                 columns.append(thing)
             elif isinstance(thing, _Sources):
                 self._open(thing)
         slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in columns]
         self._rows = min(2 * self._rows, _ROWS_AT_MOST)
         questions = [_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)]
-        self.search.ask(questions, graded_lose=self.found.best_grade_1 is not None)
+        self.search.ask(questions, graded_lose=self.found.best_grade_1 is not None, wait=True)
         for column, pairs in zip(columns, slices, strict=True):
-            self._take_in(column, pairs)
+            if put_off(column.source.group):
+                column.behind = pairs
+                self._drop_graded(column)
+            else:
+                self._take_in(column, pairs)
             self._push_column(column)
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
         why = self._note_fallen(column, pairs)
-        column.passing = pairs.take(np.flatnonzero(why == 0))
+        column.passing = pairs.take(np.flatnonzero(_may_pass(why)))
         self._drop_graded(column)
 
     def _note_fallen(self, column: Column, pairs: Pairs) -> NDArray[np.int8]:
-        """Keep what fell in the sieve, and note the nearest miss; why each fell, 0 where it passed."""
+        """Keep what fell in the sieve, and note the nearest miss; why each fell, or what it waits for."""
         known, row, place = column.known, pairs.row, pairs.place
         why = known.why[row, place]
-        fell = np.flatnonzero(why)
+        fell = np.flatnonzero(~_may_pass(why))
         if not len(fell):
             return why
         self.found.fallen.append(Fell(column.source, "", *pairs.take(fell), why=why[fell]))
@@ -245,22 +256,34 @@ class Walk:
 
     def _drop_graded(self, column: Column) -> None:
         """Where there is an answer of grade 1, what is sure to be graded can no longer win."""
-        if self.found.best_grade_1 is None or not len(column.passing.row):
+        if self.found.best_grade_1 is None:
             return
-        passing = column.passing
         known = column.known
-        graded = known.graded[passing.row, passing.place] | column.graded
-        if graded.any():
-            self._lose(column.source, GRADED_AND_DEARER, passing.take(np.flatnonzero(graded)))
-            column.keep_passing(~graded)
+        if len(column.passing.row):
+            p = column.passing
+            graded = known.graded[p.row, p.place] | column.graded
+            if graded.any():
+                self._lose_by_grade(column, p.take(np.flatnonzero(graded)))
+                column.keep_passing(~graded)
+        if column.graded and len(column.behind.row):
+            self._lose_by_grade(column, column.next_of(later=True, many=len(column.behind.row)))
+
+    def _lose_by_grade(self, column: Column, them: Pairs) -> None:
+        """What waits may have failed something before that: looked up when it is counted."""
+        why = column.known.why[them.row, them.place]
+        self.found.fallen.append(Fell(column.source, "", *them, why=np.where(why == 0, BEATEN, why)))
 
     # -- candidates -----------------------------------------------------------------------------------
 
     def _judge(self, column: Column) -> Iterator[Verdict | None]:
-        was = len(column.passing.row)
+        was = column.came_through()
         self._drop_graded(column)
-        if len(column.passing.row) < was:
+        if column.came_through() < was:
             self._push_column(column)
+            return
+        if column.waits_for():
+            self._go_on(column)
+            yield None
             return
         if self.by == "reserve" and self._tighten(column):
             self._push_column(column)
@@ -292,6 +315,27 @@ class Walk:
             yield None
         else:
             yield verdict
+
+    def _go_on(self, first: Column) -> None:
+        """Hang what waits of a column and of those that stand just behind it: the next in order."""
+        later, columns = first.waits_for() == LATER, []
+        for column in beside(self._heap, first, _TOGETHER):
+            self._drop_graded(column)
+            waits = column.waits_for()
+            if waits and (waits == LATER) == later:
+                columns.append(column)
+            else:
+                self._push_column(column)
+        cut = self._pace[later].cut([(c.behind if later else c.passing).key for c in columns])
+        heads = [c.next_of(later=later, many=many) for c, many in zip(columns, cut, strict=True)]
+        questions = [_question(c, pairs) for c, pairs in zip(columns, heads, strict=True) if len(pairs.row)]
+        self.search.go_on(questions, later=later, graded_lose=self.found.best_grade_1 is not None)
+        for column, pairs in zip(columns, heads, strict=True):
+            if later:
+                self._take_in(column, pairs)
+            else:
+                column.keep_head(_may_pass(self._note_fallen(column, pairs)))
+            self._push_column(column)
 
     def _tighten(self, column: Column) -> bool:
         """Measure the next rows by the least that their samples can be; whether any was not so before."""
@@ -340,6 +384,10 @@ class Walk:
 
     def _lose(self, source: Source, rule: str, them: Pairs, stop: Finding | None = None) -> None:
         self.found.fallen.append(Fell(source, rule, *them, stop=stop))
+
+
+def _may_pass(why: NDArray[np.int8]) -> NDArray[np.bool_]:
+    return np.asarray((why == 0) | (why == WAITS) | (why == LATER))
 
 
 def _question(column: Column, pairs: Pairs) -> Question:
