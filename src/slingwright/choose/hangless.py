@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -33,7 +34,7 @@ from slingwright.check.finding import Outcome
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.figures import hangless_facts
 from slingwright.choose.groups import Group
-from slingwright.choose.kept import Kept
+from slingwright.choose.kept import Kept, Looks
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Source
@@ -75,10 +76,12 @@ def _eyes(setting: Setting, c: Candidate) -> _Key:
     return (c.base.form, c.base.width_m, c.base.eye_m)
 
 
-def _choked(setting: Setting, c: Candidate) -> _Key:
-    """What the bite sees of a sling: eye and lap beside it."""
+def _choked(setting: Setting, c: Candidate, rated: SlingRated) -> _Key:
+    """What the bite sees of a sling: eye and lap beside it, and what it leaves of the rating."""
+    if c.main_hitch is not Hitch.CHOKER:
+        return ()
     row = setting.shop.eye_row(c.base.width_m, c.base.plies)
-    return (c.base.form, c.base.eye_m, row and row.lap_m)
+    return (c.base.form, c.base.eye_m, row and row.lap_m, rated.choke_factor)
 
 
 # in the order of the checks: what the rule looks at beside the lift and the way the slings lie, and whether
@@ -88,7 +91,7 @@ _RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key], bool
     (temperature.check, lambda s, c, r: (c.base.fibre,), False),
     (chemicals.check, lambda s, c, r: (c.base.fibre, c.base.form), False),
     (form_for_use.check, lambda s, c, r: (c.base.form,), False),
-    (choke.check, lambda s, c, r: (*_choked(s, c), r.choke_factor), False),
+    (choke.check, _choked, False),
     (loose_bundle.check, lambda s, c, r: (), False),
     (long_load.check, lambda s, c, r: (), False),
     (edge.check, lambda s, c, r: _stack(s, c), True),
@@ -99,29 +102,58 @@ _RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key], bool
 )
 
 
+def _runs() -> tuple[tuple[bool, range], ...]:
+    """Rules that stand beside each other and look all or none at what protects: (do they, which)."""
+    guarded = [look[2] for look in _RULES]
+    cuts = [0, *(k for k in range(1, len(guarded)) if guarded[k] != guarded[k - 1]), len(guarded)]
+    return tuple((guarded[a], range(a, b)) for a, b in pairwise(cuts))
+
+
+_RUNS = _runs()
+_CLEAR, _GRADED = Ruling(None, graded=False), Ruling(None, graded=True)
+
+
 class Hangless:
     """The rulings of one search, each rule's kept by what it looks at."""
 
     def __init__(self, setting: Setting, kept: Kept) -> None:
         self._setting, self._kept = setting, kept
         self._ruled: list[dict[_Key, Ruling]] = [{} for _ in _RULES]
+        self._runs: dict[_Key, Ruling] = {}
         self._ways: dict[_Key, int] = {}  # numbered: a number is quicker to look up than what it stands for
         self._ways_of: dict[int, tuple[Group, list[Way]]] = {}  # a group held keeps its id
-        self._looks: dict[_Key, tuple[object, tuple[_Key, ...]]] = {}
 
     def of(self, source: Source, way: Way) -> Ruling:
         """What they say of a source at the places of one way, whatever its lengths."""
-        graded, facts, guard = False, None, source.protection
-        for ruled, look, (rule, _, guarded) in zip(self._ruled, self._looks_of(source), _RULES, strict=True):
-            key = (way.number, look, guard if guarded else None)
-            ruling = ruled.get(key)
+        graded, guard, facts = False, source.protection, list[Facts]()
+        looks = self._looks_of(source)
+        for run, (guarded, rules) in enumerate(_RUNS):
+            key = (run, way.number, looks.numbers[run], guard if guarded else None)
+            ruling = self._runs.get(key)
             if ruling is None:
-                facts = facts or self._facts(source, int(way.places[0]))
-                ruling = ruled[key] = self._ask(rule, facts)
+                ruling = self._runs[key] = self._run(source, way, rules, looks.seen[run], facts)
             if ruling.stop is not None:
                 return ruling
             graded |= ruling.graded
-        return Ruling(None, graded)
+        return _GRADED if graded else _CLEAR
+
+    def _run(
+        self, source: Source, way: Way, rules: range, seen: tuple[_Key, ...], facts: list[Facts]
+    ) -> Ruling:
+        """What some rules say, one after another; `facts` are made once for all."""
+        graded = False
+        for k, look in zip(rules, seen, strict=True):
+            rule, _, guarded = _RULES[k]
+            key = (way.number, look, source.protection if guarded else None)
+            ruling = self._ruled[k].get(key)
+            if ruling is None:
+                if not facts:
+                    facts.append(self._facts(source, int(way.places[0])))
+                ruling = self._ruled[k][key] = self._ask(rule, facts[0])
+            if ruling.stop is not None:
+                return ruling
+            graded |= ruling.graded
+        return _GRADED if graded else _CLEAR
 
     def ways(self, group: Group) -> list[Way]:
         """The group's places, those together at which the rules see the same."""
@@ -133,16 +165,17 @@ class Hangless:
             self._ways_of[id(group)] = (group, [Way(n, np.array(x)) for n, x in alike.items()])
         return self._ways_of[id(group)][1]
 
-    def _looks_of(self, source: Source) -> tuple[_Key, ...]:
-        """What each rule looks at of a source, whatever the way and what protects it."""
+    def _looks_of(self, source: Source) -> Looks:
+        """It depends on the shop alone, so that it is kept from search to search."""
         rated = source.strong.rated
-        key = (id(rated), source.stock[0].id if source.stock else None)
-        if key not in self._looks:
+
+        def look() -> tuple[tuple[_Key, ...], ...]:
             probe = self.probe(source, 0)
             main = next(i for i, h in enumerate(probe.arrangement.holdings) if h.role == "main")
-            looks = tuple(looks_at(self._setting, probe, rated[main]) for _, looks_at, _ in _RULES)
-            self._looks[key] = (rated, looks)  # held, so that its id stays its own
-        return self._looks[key][1]
+            seen = [looks_at(self._setting, probe, rated[main]) for _, looks_at, _ in _RULES]
+            return tuple(tuple(seen[k] for k in rules) for _, rules in _RUNS)
+
+        return self._kept.looks(rated, source.stock[0].id if source.stock else None, look)
 
     def probe(self, source: Source, place: int) -> Candidate:
         """A candidate of the source without length or price: enough for the rules that need neither."""

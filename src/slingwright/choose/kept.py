@@ -7,7 +7,7 @@ were asked.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
@@ -28,9 +28,10 @@ from slingwright.sling import Hitch, SlingSpec
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Kept", "MakeRated", "Shelf", "kept_of"]
+__all__ = ["Kept", "Looks", "MakeRated", "Shelf", "kept_of"]
 
 _CHOKES = 256  # hitches and chokes whose ratings are kept
+_LOOKS = 100_000  # ratings of makes of which is kept what rules look at
 _AT_ONCE = 4  # shops, price books and rulebooks kept together; a desk has one of each
 
 
@@ -51,6 +52,16 @@ class MakeRated(NamedTuple):
     ends: Ends
 
 
+_Looked = tuple[tuple[object, ...], ...]
+
+
+class Looks(NamedTuple):
+    """What some runs of rules that need no hang look at of a sling; a number tells each from all others."""
+
+    numbers: tuple[int, ...]
+    seen: tuple[_Looked, ...]
+
+
 class Kept:
     """All that is kept of one shop, price book and rulebook, each figure made when it is first asked for."""
 
@@ -67,6 +78,8 @@ class Kept:
         self._shelves: dict[tuple[str, Protection], Shelf | Refusal] = {}
         self._rated: dict[tuple[object, ...], dict[Make, MakeRated]] = {}
         self._stock_makes: dict[str, Make] = {}
+        self._looks: dict[tuple[int, str | None], tuple[object, Looks]] = {}
+        self._look_numbers: dict[tuple[int, _Looked], int] = {}
 
     @cached_property
     def grid_um(self) -> NDArray[np.int64]:
@@ -113,6 +126,22 @@ class Kept:
         if not rated[0].cell.proposable:
             return MakeRated(None, "not-proposable", self.ends(make))
         return MakeRated(rated, "", self.ends(make))
+
+    def looks(
+        self,
+        rated: tuple[SlingRated, ...],
+        stock: str | None,
+        look: Callable[[], tuple[_Looked, ...]],
+    ) -> Looks:
+        """What `look` tells of a sling so rated, of the shelf's sling `stock` or made to order."""
+        key = (id(rated), stock)
+        if key not in self._looks:
+            if len(self._looks) >= _LOOKS:
+                self._looks.clear()
+            seen, told = look(), self._look_numbers
+            numbers = tuple(told.setdefault(run, len(told)) for run in enumerate(seen))
+            self._looks[key] = rated, Looks(numbers, seen)  # held, so that its id stays its own
+        return self._looks[key][1]
 
     def stock_makes(self, stock: Sequence[StockSling]) -> list[Make]:
         """The make of each sling on the shelf."""

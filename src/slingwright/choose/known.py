@@ -152,7 +152,7 @@ class Sieves:
 
     def _told(self, questions: list[Question]) -> None:
         """Hang what is `LATER` as told."""
-        for lose in (False, True):
+        for lose in (False, True) if self._lost else (False,):
             fresh = _Fresh()
             for q in questions:
                 known = self.known(q.rows, q.strong)

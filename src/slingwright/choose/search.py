@@ -19,9 +19,9 @@ from slingwright.choose.cases import length_tolerances_m
 from slingwright.choose.column import Column
 from slingwright.choose.drawn import Spread
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
-from slingwright.choose.groups import Group
-from slingwright.choose.hangless import Hangless, Ruling, Way
+from slingwright.choose.hangless import Hangless
 from slingwright.choose.known import Drawn, Halves, Known, Question, Sieves
+from slingwright.choose.opening import Opened, Openings
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Priced, Source
 from slingwright.choose.space import Entry, Space
@@ -56,7 +56,7 @@ class Search:
         self._sieves = Sieves(setting)
         self._hangs = Hangs()
         self._verdicts: dict[str, Verdict] = {}
-        self._hangless = Hangless(setting, self.space.kept)
+        self._openings = Openings(Hangless(setting, self.space.kept))
         self._nearest: dict[_Kind, tuple[float, Finding, str]] = {}
         self._misses: dict[_Kind, list[_Miss]] = {}
         self._out_of_time, self._progress = out_of_time, progress
@@ -179,19 +179,15 @@ class Search:
         self.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
         return int(pairs.row[np.argmin(self.known(source).miss[pairs.row, pairs.place])])
 
-    def ways(self, group: Group) -> list[Way]:
-        """The group's places, those together at which the rules that need no hang see the same."""
-        return self._hangless.ways(group)
-
-    def ruling(self, source: Source, way: Way) -> Ruling:
-        """What stops or grades a source at the places of one way at any length."""
-        return self._hangless.of(source, way)
+    def opened(self, source: Source) -> Opened:
+        """What becomes of a source by the rules that need no hang, at any length."""
+        return self._openings.of(source)
 
     def note_stop(self, source: Source, place: int, stop: Finding) -> None:
         """As `note_miss`, of all lengths at a place where a rule stops a source."""
         kept = self._misses.get(_kind(source), [])
         off = _off_by(stop)
-        if len(kept) < _NEAREST_TRIES or off < kept[-1].miss:
+        if len(kept) < _NEAREST_TRIES or off < kept[-1].miss:  # most are as far off as three before
             alive = np.arange(len(source.group.places)) == place
             self.note_miss(self.column(source, alive, "price", graded=False), off, place=place)
 

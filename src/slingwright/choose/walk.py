@@ -15,7 +15,7 @@ from slingwright.choose.candidate import Candidate
 from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
-from slingwright.choose.hangless import Way, chokes_on_eye
+from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question, put_off
 from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.makes import protections_for
@@ -95,7 +95,6 @@ class Walk:
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
-        self._fitting: dict[int, list[int]] = {}
         self._upright = any(p.vertical_only for p in search.setting.lift.load.pick_points)
         setting, space = search.setting, search.space
         for group in space.groups:
@@ -143,38 +142,28 @@ class Walk:
     # -- columns --------------------------------------------------------------------------------------
 
     def _open(self, them: _Sources) -> None:
-        _, source = them.found[them.at]
-        them.at += 1
+        """Open the next of them, and those behind it whose turn comes before all else."""
+        while True:
+            self._open_one(them.found[them.at][1])
+            them.at += 1
+            if not (
+                them.at < len(them.found) and self._heap and them.found[them.at][0] < self._heap[0][0][0]
+            ):
+                break
         self._push_sources(them)
-        many, ways = source.rows_at, self.search.ways(source.group)
-        rows_in = self._rows_in(source, many, ways)
-        alive: dict[bool, list[NDArray[np.int64]]] = {False: [], True: []}  # graded or not
-        for way, fitting in zip(ways, rows_in, strict=True):
-            if not fitting:
-                continue
-            ruling = self.search.ruling(source, way)
-            if ruling.stop is not None:
-                self._lose_whole(source, way.places, ruling.stop.rule)
-                self.search.note_stop(source, int(way.places[np.argmax(many[way.places] > 0)]), ruling.stop)
-            elif ruling.graded and self.found.best_grade_1 is not None:
-                self._lose_whole(source, way.places, GRADED_AND_DEARER)
-            else:
-                alive[ruling.graded].append(way.places)
-        for graded, places in alive.items():
-            if places:
-                here = np.zeros(len(many), dtype=np.bool_)
-                here[np.concatenate(places)] = True
-                here &= many > 0
-                self._start(self.search.column(source, here, self.by, graded=graded))
 
-    def _rows_in(self, source: Source, many: NDArray[np.int64], ways: list[Way]) -> list[int]:
-        """How many of a source's rows fit at the places of each way."""
-        if source.shelf_row is not None:
-            return [int(many[way.places].sum()) for way in ways]
-        key = id(source.group)  # the space holds it
-        if key not in self._fitting:
-            self._fitting[key] = [int(many[way.places].sum()) for way in ways]
-        return self._fitting[key]
+    def _open_one(self, source: Source) -> None:
+        opened, search = self.search.opened(source), self.search
+        for places, stop, first in opened.stopped:
+            self._lose_whole(source, places, stop.rule)
+            search.note_stop(source, first, stop)
+        if opened.clear is not None:
+            self._start(search.column(source, opened.clear, self.by, graded=False))
+        if opened.graded is not None and self.found.best_grade_1 is not None:
+            for places in opened.graded_ways:
+                self._lose_whole(source, places, GRADED_AND_DEARER)
+        elif opened.graded is not None:
+            self._start(search.column(source, opened.graded, self.by, graded=True))
 
     def _start(self, column: Column) -> None:
         self._rule_out(column)

@@ -11,7 +11,7 @@ from slingwright.check.all import HANGLESS, run_checks
 from slingwright.check.finding import Outcome
 from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import evaluate
-from slingwright.choose.hangless import chokes_on_eye
+from slingwright.choose.hangless import Hangless, chokes_on_eye
 from slingwright.choose.known import Question
 from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import REASONS
@@ -40,13 +40,14 @@ def _pairs(search: Search, source: Source, place: int) -> tuple[Column, Pairs]:
 def test_a_ruling_is_the_verdict_of_every_length(kind: str) -> None:
     """Shortest and longest row of each block, judged by all checks with their hangs."""
     search = Search(setting_of(kind, 0))
+    hangless = Hangless(search.setting, search.space.kept)
     seen: Counter[str] = Counter()
     for source in _sources(search)[::7]:
-        for way in search.ways(source.group):
+        for way in hangless.ways(source.group):
             column, pairs = _pairs(search, source, int(way.places[-1]))
             if not len(pairs.row):
                 continue
-            ruling = search.ruling(source, way)  # at its first place; looked at where it lies last
+            ruling = hangless.of(source, way)  # at its first place; looked at where it lies last
             on_eye = chokes_on_eye(search.setting, source, pairs.row, pairs.place)
             for at in {0, len(pairs.row) - 1}:
                 candidate = column.candidate(int(pairs.row[at]), int(pairs.place[at]))
@@ -65,6 +66,28 @@ def test_a_ruling_is_the_verdict_of_every_length(kind: str) -> None:
                     seen["left"] += 1
     assert seen["left"]
     assert seen["stopped"] or kind not in ("box", "box on a beam")
+
+
+@pytest.mark.parametrize("kind", ["box", "pipe", "box on a beam"])
+def test_what_becomes_of_a_source_is_what_the_rules_say_at_each_place(kind: str) -> None:
+    """Put together once for all that are alike: held to the rules asked of each source for itself."""
+    search = Search(setting_of(kind, 0))
+    seen: Counter[str] = Counter()
+    for source in _sources(search):
+        opened = search.opened(source)
+        alone = Hangless(search.setting, search.space.kept)
+        for way in alone.ways(source.group):
+            ruling = alone.of(source, way)
+            here = source.rows_at[way.places] > 0
+            stops = [s for s in opened.stopped if np.array_equal(s.places, way.places)]
+            assert [s.stop for s in stops] == ([ruling.stop] if ruling.stop and here.any() else [])
+            assert all(s.first == way.places[np.argmax(here)] for s in stops)
+            for which, graded in ((opened.clear, False), (opened.graded, True)):
+                mine = which[way.places] if which is not None else np.zeros(len(here), dtype=np.bool_)
+                assert (mine == (here & (ruling.stop is None and ruling.graded == graded))).all()
+            seen["stopped" if ruling.stop else "graded" if ruling.graded else "clear"] += 1
+    assert seen["clear"] or seen["graded"]
+    assert seen["stopped"] or kind == "pipe"
 
 
 def test_no_row_that_the_checks_let_pass_falls_in_the_sieve() -> None:
