@@ -160,7 +160,6 @@ class Sieves:
                 fresh.take(q, known, np.flatnonzero(later & (known.number[q.row, q.place] == lose)))
             if fresh.many:
                 sieve = self._sieve(questions[0].group)
-                assert isinstance(sieve, Sieve)
                 fresh.write(sieve.sift(fresh.asked(), graded_lose=lose, wait=True))
 
     def _resume(self, questions: list[Question]) -> None:
@@ -170,9 +169,7 @@ class Sieves:
             known = self.known(q.rows, q.strong)
             fresh.take(q, known, np.flatnonzero(known.why[q.row, q.place] == WAITS))
         if fresh.many:
-            sieve = self._sieve(questions[0].group)
-            assert isinstance(sieve, Sieve)
-            fresh.write(sieve.resume(fresh.numbers()))
+            fresh.write(self._sieve(questions[0].group).resume(fresh.numbers()))
 
     def _sieve(self, group: Group) -> Sieve | Several:
         if group.places[0] not in self._sieves:
@@ -247,9 +244,12 @@ def _together(questions: list[Question]) -> Iterable[list[Question]]:
 
 
 def put_off(group: Group) -> bool:
-    """Whether a group's rows are hung when their turn comes: round a load few fall before their corners."""
+    """Whether a group's rows are hung when their turn comes.
+
+    Round a load few fall before their corners; under a beam or several hooks a hang costs ten times as much.
+    """
     only = group.arrangements[0]
-    return laid_as_lanes(only) and any(h.round is not None for h in only.holdings)
+    return not laid_as_lanes(only) or any(h.round is not None for h in only.holdings)
 
 
 class _Fresh:

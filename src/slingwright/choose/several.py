@@ -6,7 +6,7 @@ so it is left out before its cases are solved with care. It never lets a lane th
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -15,14 +15,22 @@ from slingwright.arrangement.bodies import BodyState, SlingState, build_problem
 from slingwright.choose.cases import centre_corners, fit_level
 from slingwright.choose.drawn import Draws, Spread, cases_at_worst
 from slingwright.choose.laid_rows import LaidRows, hook_moves, lay_rows
-from slingwright.choose.nominal import LAST_BITS, LEAST_SINE, LEAST_TILT_DEG, OF_STRENGTH, REASONS, REFIT
+from slingwright.choose.nominal import (
+    LAST_BITS,
+    LEAST_SINE,
+    LEAST_TILT_DEG,
+    OF_STRENGTH,
+    REASONS,
+    REFIT,
+    WAITS,
+)
 from slingwright.choose.setting import Setting
 from slingwright.choose.sieve import Asked, Sifted
 from slingwright.hang.batch import Batch, Variations, solve_near
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -59,21 +67,41 @@ class Several:
         self.problem = build_problem(self.arrangement, load, slings)
         self.sling_of = np.array([p.sling for p in self.problem.paths])
         self._drawn = Draws(setting, self.sling_of)
-        self._thin = 1.0 - setting.rulebook.limit("reserve_ratio").value
+        self._kept: list[_Lanes] = []  # of each part that waits
+        self._first = [0]  # the number of each part's first lane, and the next to be given
+        self.thin = 1.0 - setting.rulebook.limit("reserve_ratio").value
 
-    def sift(self, asked: Asked, *, graded_lose: bool = False) -> Sifted:
-        """Hang all lanes, each only as far as it holds; `graded_lose` changes nothing here."""
-        sift, ends = _Sift(self, asked), (asked.stiff, asked.soft)
-        for strain in ends:
-            sift.told(strain)
-        sift.floors()
-        corners = sift.corners_in_order()
-        for some in (corners[:, :1], corners[:, 1:]):
-            for strain in ends:
-                sift.corners(strain, some)
-        share = sift.share * (1.0 - self.margin)
-        graded = np.asarray(share > self._thin * (1.0 + LAST_BITS))
-        return Sifted(why=sift.why, share=share, graded=graded, miss=sift.miss)
+    def sift(self, asked: Asked, *, graded_lose: bool = False, wait: bool = False) -> Sifted:
+        """Hang all lanes, each only as far as it holds; `graded_lose` changes nothing here.
+
+        `wait`: no further than as told; `why` of what is in by then is `WAITS`.
+        """
+        sift = _Sift(self, asked)
+        sift.early()
+        if not wait:
+            sift.late()
+            return sift.found()
+        left = np.flatnonzero(sift.why == 0)
+        found, number = sift.found(), np.zeros(len(asked.dry), dtype=np.int64)
+        number[left] = np.arange(self._first[-1], self._first[-1] + len(left))
+        self._kept.append(sift.lanes(left))
+        self._first.append(self._first[-1] + len(left))
+        found.why[left], found.number = WAITS, number
+        return found
+
+    def resume(self, number: Places) -> Sifted:
+        """Hang lanes that wait to their end."""
+        order = np.argsort(number, kind="stable")
+        part = np.searchsorted(self._first, number[order], side="right") - 1
+        some = [_taken(self._kept[k], number[order[part == k]] - self._first[k]) for k in np.unique(part)]
+        sift = _Sift.resumed(self, _joined(some))
+        sift.late()
+        back = np.empty_like(order)
+        back[order] = np.arange(len(order))
+        found = sift.found()
+        return Sifted(
+            why=found.why[back], share=found.share[back], graded=found.graded[back], miss=found.miss[back]
+        )
 
     def spread(self, asked: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figure of each lane can be, as a share of a part's limit, (S,).
@@ -110,6 +138,28 @@ class Several:
         return out
 
 
+_KNOWN = 3  # what is known of lanes that wait, beside what was asked
+
+
+class _Lanes(NamedTuple):
+    """Lanes that came through as told: as asked, and what is known of them by then."""
+
+    asked: Asked
+    share: Floats
+    miss: Floats
+    up: Floats
+
+
+def _taken(lanes: _Lanes, at: Places) -> _Lanes:
+    every: list[Any] = [x[at] for x in (*lanes.asked, *lanes[1:])]
+    return _Lanes(Asked(*every[:-_KNOWN]), *every[-_KNOWN:])
+
+
+def _joined(parts: Sequence[_Lanes]) -> _Lanes:
+    every: list[Any] = [np.concatenate(x) for x in zip(*((*p.asked, *p[1:]) for p in parts), strict=True)]
+    return _Lanes(Asked(*every[:-_KNOWN]), *every[-_KNOWN:])
+
+
 class _Sift:
     """Some lanes on their way through the sieve."""
 
@@ -124,6 +174,36 @@ class _Sift:
         self._laid = lay_rows(sieve.arrangement, self._lengths)
         self._moved = sieve.moves(self._laid, self._lengths)
         self._limits = asked.limit_n[:, sieve.sling_of]
+
+    @classmethod
+    def resumed(cls, sieve: Several, lanes: _Lanes) -> _Sift:
+        """Lanes that came through as told."""
+        sift = cls(sieve, lanes.asked)
+        sift.share, sift.miss, sift._up = lanes.share, lanes.miss, lanes.up
+        return sift
+
+    def lanes(self, at: Places) -> _Lanes:
+        """Some of them, to be resumed."""
+        return _taken(_Lanes(self._asked, self.share, self.miss, self._up), at)
+
+    def early(self) -> None:
+        """The told hangs."""
+        for strain in (self._asked.stiff, self._asked.soft):
+            self.told(strain)
+        self.floors()
+
+    def late(self) -> None:
+        """The corners of the centre's box."""
+        corners = self.corners_in_order()
+        for some in (corners[:, :1], corners[:, 1:]):
+            for strain in (self._asked.stiff, self._asked.soft):
+                self.corners(strain, some)
+
+    def found(self) -> Sifted:
+        """What is known of them by now."""
+        share = self.share * (1.0 - self._sieve.margin)
+        graded = np.asarray(share > self._sieve.thin * (1.0 + LAST_BITS))
+        return Sifted(why=self.why, share=share, graded=graded, miss=self.miss)
 
     def _hang(
         self,
