@@ -39,7 +39,7 @@ _TOGETHER = 64  # columns at most
 _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
-_DRAWN_A_TRY = 6  # what samples of a row cost beside judging it with all its cases
+_DRAWN_A_TRY = 12  # as many rows are drawn, few samples of each, at the cost of one judged with all its cases
 _NEAR = 0.01  # relative: further than a few samples hardly stay below all
 _FAR = 1e9  # a share of a limit beyond any, where samples do not hang
 _PLACE = np.zeros(1, dtype=np.int64)  # the only one

@@ -60,10 +60,10 @@ def _chiller() -> Setting:
 
 def test_samples_drawn_before_any_candidate_is_judged_count_as_tries() -> None:
     """By reserve, hundreds of rows may be measured by their samples before the first is judged."""
-    found = Search(_chiller()).walk("reserve", tries=4)
+    found = Search(_chiller()).walk("reserve", tries=3)
     assert not found.proved
-    assert 0 < found.drawn <= 4 * 6 + 32  # a row's samples are a sixth of a try; 32 are drawn together
-    assert found.tries() - found.solved == found.drawn // 6
+    assert 0 < found.drawn <= 3 * 12 + 32  # a row's few samples are a twelfth of a try; 32 are drawn together
+    assert found.tries() - found.solved == found.drawn // 12
 
 
 def test_the_clock_is_looked_at_after_every_step() -> None:
