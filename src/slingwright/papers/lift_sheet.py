@@ -40,9 +40,10 @@ from slingwright.words import (
     size_text,
     standing_cautions,
     stop_title,
+    tilt_text,
     weight_text,
 )
-from slingwright.words.figures import show_angle, show_length, show_ratio
+from slingwright.words.figures import show_length, show_ratio
 
 __all__ = ["lift_sheet", "sheet_data"]
 
@@ -150,7 +151,7 @@ def sheet_data(
         "reasons": reasons,
         "facts": [
             *_load_facts(lift, answer, units, language),
-            *(_offer_facts(offer, units, language) if offer else []),
+            *(_offer_facts(lift, offer, units, language) if offer else []),
         ],
         "stops": finding_rows(answer.stops, units, language=language),
         "drawing": "",
@@ -190,20 +191,16 @@ def _load_facts(lift: Lift, answer: Answer, units: Units, language: str) -> list
     return [*facts, [label["assumed"], join_both(notes, " ")]] if notes else facts
 
 
-def _offer_facts(offer: Offer, units: Units, language: str) -> list[list[str]]:
+def _offer_facts(lift: Lift, offer: Offer, units: Units, language: str) -> list[list[str]]:
     words = read_catalogue(language)
     label = words.sections["sheet"]
     height = show_length(offer.hook_height_m, units, rounding=Rounding.UP, language=language)
     load = show_load(offer.hook_load_n, units, rounding=Rounding.UP, language=language)
-    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP, language=language)
     reserve = show_ratio(1 - offer.utilisation, rounding=Rounding.DOWN, language=language)
     return [
         [label["hung"], arrangement_name(offer.arrangement, language=language)],
         [label["hook"], words.fill("sheet", "hook-text", load=load, height=height)],
-        [
-            label["tilt"],
-            words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg, language=language), worst=worst),
-        ],
+        [label["tilt"], tilt_text(lift, offer, language=language)],
         [label["reserve"], words.fill("sheet", "reserve-text", reserve=reserve)],
     ]
 

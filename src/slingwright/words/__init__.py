@@ -56,6 +56,7 @@ from slingwright.words.offers import (
     rule_against_hang_sentence,
     search_sentence,
     slings_text,
+    tilt_text,
 )
 from slingwright.words.practice import criterion_texts, inspection_text
 
@@ -114,5 +115,6 @@ __all__ = [
     "standing_cautions",
     "stop_title",
     "supply_text",
+    "tilt_text",
     "weight_text",
 ]

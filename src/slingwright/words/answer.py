@@ -29,6 +29,8 @@ from slingwright.words.offers import (
     refused_text,
     rule_against_hang_sentence,
     search_sentence,
+    tilt_text,
+    tilts_too_far,
 )
 
 __all__ = ["Block", "Row", "answer_blocks", "stop_title"]
@@ -61,7 +63,7 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
         stops = tuple(_finding_rows(answer.stops, units, language))
         blocks.append(Block(kind="stop", title=stop_title(answer, language=language), rows=stops))
     for number, offer in enumerate(answer.offers, start=1):
-        blocks.append(_offer_block(number, offer, units, language))
+        blocks.append(_offer_block(lift, number, offer, units, language))
     if answer.refused:
         alike = alike_refusals(answer.refused, units)
         rows = [_refused_row(first, also, units, language) for first, *also in alike]
@@ -109,13 +111,13 @@ def _lift_block(lift: Lift, answer: Answer, units: Units, language: str) -> Bloc
     return Block(kind="lift", title=lift.title, rows=tuple(rows))
 
 
-def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Block:
+def _offer_block(lift: Lift, number: int, offer: Offer, units: Units, language: str) -> Block:
     words = read_catalogue(language)
     label = words.sections["labels"]
     title = words.fill("blocks", "offer", number=str(number), why=picked_for_text(offer, language=language))
     rows = [Row(label="", text=offer_headline(offer, units, language=language), about="headline")]
     rows += [_sling_row(group, units, language) for group in _alike(offer)]
-    rows += _figure_rows(offer, units, language)
+    rows += _figure_rows(lift, offer, units, language)
     against = rule_against_hang_sentence(offer, units, language=language)
     rows += [Row(label=label["rule"], text=against, about="rule")] if against else []
     rows += _finding_rows(offer.findings, units, language, passes=number == 1)
@@ -128,14 +130,16 @@ def _offer_block(number: int, offer: Offer, units: Units, language: str) -> Bloc
     return Block(kind="offer", title=title, rows=tuple(rows))
 
 
-def _figure_rows(offer: Offer, units: Units, language: str) -> list[Row]:
+def _figure_rows(lift: Lift, offer: Offer, units: Units, language: str) -> list[Row]:
     words = read_catalogue(language)
     label = words.sections["labels"]
-    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP, language=language)
-    tilt = words.fill("offers", "tilt", tilt=show_angle(offer.tilt_deg, language=language), worst=worst)
     least = show_angle(offer.least_angle_from_horizontal_deg, rounding=Rounding.DOWN, language=language)
     return [
-        Row(label=label["tilt"], text=tilt),
+        Row(
+            label=label["tilt"],
+            text=tilt_text(lift, offer, language=language),
+            mark="caution" if tilts_too_far(lift, offer) else "",
+        ),
         Row(label=label["angle"], text=words.fill("offers", "angle", angle=least)),
         Row(
             label=label["hook-height"],

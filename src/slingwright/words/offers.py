@@ -31,6 +31,8 @@ __all__ = [
     "rule_against_hang_sentence",
     "search_sentence",
     "slings_text",
+    "tilt_text",
+    "tilts_too_far",
 ]
 
 
@@ -75,6 +77,28 @@ def _adoption(sling: OfferSling, language: str) -> str:
     return words.fill(
         "offers", key, table=sling.table_id, cell=cell_text(sling.table_cell, language=language)
     )
+
+
+def tilt_text(lift: Lift, offer: Offer, *, language: str = "en") -> str:
+    """How far out of level it hangs.
+
+    An unknown centre is told apart: only a load that hangs with its centre in the middle is held to what is
+    wanted (docs/decisions/0003), so that the other figure is a caution.
+    """
+    if lift.load.centre.known:
+        return _tilt("tilt", offer, language)
+    return in_both(language, lambda one: _tilt("tilt-unknown", offer, one))
+
+
+def _tilt(key: str, offer: Offer, language: str) -> str:
+    worst = show_angle(offer.worst_tilt_deg, rounding=Rounding.UP, language=language)
+    tilt = show_angle(offer.tilt_deg, language=language)
+    return read_catalogue(language).fill("offers", key, tilt=tilt, worst=worst)
+
+
+def tilts_too_far(lift: Lift, offer: Offer) -> bool:
+    """Whether a load whose centre nobody knows may hang further out of level than is wanted."""
+    return not lift.load.centre.known and offer.worst_tilt_deg > lift.want.level_within_deg
 
 
 def rule_against_hang_sentence(offer: Offer, units: Units, *, language: str = "en") -> str:

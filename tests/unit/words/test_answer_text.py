@@ -37,6 +37,7 @@ from slingwright.words import (
     show_money,
     spec_text,
     standing_cautions,
+    tilt_text,
 )
 from slingwright.words import catalogue as catalogue_module
 from tests.golden import scenes
@@ -79,6 +80,20 @@ def test_offer_says_what_issue_2_asks_for() -> None:
         assert said in text
     for caution in standing_cautions():
         assert caution in text
+
+
+def test_a_tilt_past_what_is_wanted_is_a_caution_where_the_centre_is_unknown() -> None:
+    """It is no stop (docs/decisions/0003), but nobody may take it for the tilt that passed."""
+    scene = scenes.unknown_centre()
+    for worst, mark in ((60.4, "caution"), (scene.lift.want.level_within_deg, "")):
+        offer = replace(scene.offer, tilt_deg=0.0, worst_tilt_deg=worst)
+        blocks = answer_blocks(scene.lift, replace(scene.answer, offers=(offer,)), Units.US)
+        (row,) = [r for b in blocks if b.kind == "offer" for r in b.rows if r.label == "tilt"]
+        assert row.mark == mark
+        assert row.text.startswith("0° if its centre of gravity lies in the middle; up to "), row.text
+    assert " [en] " in tilt_text(scene.lift, scene.offer, language="es")
+    known = scenes.chiller()
+    assert " [en] " not in tilt_text(known.lift, known.offer, language="es")
 
 
 def test_further_offers_are_shorter() -> None:

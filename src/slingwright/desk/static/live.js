@@ -4,6 +4,7 @@
 const tab = Array.from(crypto.getRandomValues(new Uint8Array(8)), (one) => one.toString(16).padStart(2, "0")).join("");
 const linkNow = () => location.pathname + location.search;
 let turn = 0;
+let pressed = 0; // the turn in which somebody pressed the button, till what it gave stands in sight
 let asked = ""; // the form as it was sent last
 let changedField = ""; // the field that was changed last, and the one of the last step of the browser's history
 let steppedField = null;
@@ -33,9 +34,9 @@ document.addEventListener("htmx:configRequest", (event) => {
   const { elt, headers } = event.detail;
   const form = liftForm(elt);
   if (form && elt === form) {
-    const pressed = isPressed(event);
     asked = saidNow(form);
     turn += 1;
+    pressed = isPressed(event) ? turn : 0;
     if (pressed) headers["Lift-Pressed"] = "1";
     outdate(true);
   } else if (elt.hasAttribute("data-tap")) {
@@ -110,8 +111,28 @@ document.addEventListener("htmx:afterSwap", (event) => {
   } else if (target.id === "progress") {
     document.getElementById("faults").replaceChildren();
     mark();
+    tell(target.querySelector("[role=status]")?.textContent);
   }
+  if (pressed && pressed === turn && ["answer", "faults", "progress"].includes(target.id)) present(target);
 });
+
+/** Beside the form, too, it says that a newer answer is on its way, not what the one before was. */
+function tell(said) {
+  const told = document.getElementById("told");
+  if (told && said) told.textContent = said;
+}
+
+/** What came of pressing the button, which stands below the answer on a narrow page, comes into sight. */
+function present(target) {
+  if (target.id === "progress") {
+    target.scrollIntoView({ block: "start", behavior: "instant" });
+    return; // and what is on its way after it
+  }
+  const first = target.querySelector("h1, .faults");
+  if (first) pressed = 0;
+  first?.focus({ preventScroll: true });
+  first?.scrollIntoView({ block: narrow.matches ? "start" : "nearest", behavior: "instant" });
+}
 
 /** Whatever asks again by itself no longer does once it is gone: its answer would find no place. */
 document.addEventListener("htmx:beforeCleanupElement", (event) => {
