@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "PERCENTILE",
+    "ROUNDS",
     "Ends",
     "SolvedCase",
     "corner_cases",
@@ -43,7 +44,7 @@ __all__ = [
     "swap_cases",
 ]
 
-_ROUNDS = 2  # of taking a string anew for the hook where it hangs
+ROUNDS = 2  # of taking a string anew for the hook where it hangs
 PERCENTILE = 0.99  # the percentile of the worst utilisation (DESIGN)
 
 
@@ -131,7 +132,7 @@ def lay(setting: Setting, candidate: Candidate, rated_n: float, strain: float) -
         return Laid(arrangement=arrangement, slings=slings, problem=problem)
     arrangement = fit_level(setting, arrangement, np.array(candidate.lengths_m))
     problem = build_problem(arrangement, _centre(setting), slings)
-    for _ in range(_ROUNDS):
+    for _ in range(ROUNDS):
         places = upper_in_load(problem, solve(problem, push=False), LOAD)
         arrangement = refit(setting.lift, arrangement, tuple(places.get(i) for i in range(len(slings))))
         problem = build_problem(arrangement, _centre(setting), slings)

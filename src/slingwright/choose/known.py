@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-__all__ = ["Drawn", "Halves", "Known", "Question", "Sieves", "asked_of", "put_off"]
+__all__ = ["Drawn", "Exact", "Halves", "Known", "Question", "Sieves", "asked_of", "put_off"]
 
 
 class Drawn(NamedTuple):
@@ -32,6 +32,14 @@ class Drawn(NamedTuple):
     share: float
     lean_deg: float
     whole: bool
+
+
+class Exact(NamedTuple):
+    """As `Sifted` has it of one row, hung as it is judged but for its samples."""
+
+    why: int
+    miss: float
+    graded: bool
 
 
 class Halves(NamedTuple):
@@ -56,6 +64,7 @@ class Known:
         self.drawn: dict[tuple[int, int], Drawn] = {}
         self.graded = np.zeros(shape, dtype=np.bool_)
         self.number = np.zeros(shape, dtype=np.int64)  # of what `WAITS`; of what is `LATER` see `put_off`
+        self.exact: dict[tuple[int, int, bool], Exact] = {}  # by row, place, and whether what is graded loses
         self._halves: dict[bool, Halves] = {}
 
     def halves(self, rows: Ints, *, graded_lose: bool, all_rows: bool = True) -> Halves:
@@ -226,6 +235,22 @@ class Sieves:
         elif graded and graded_lose:
             known.why[unasked], known.graded[unasked] = BEATEN, True
         known.forget_halves()
+
+    def exactly(self, q: Question, *, graded_lose: bool) -> None:
+        """Hang rows that came through as they are judged, but for their samples; kept in `Known.exact`.
+
+        Each row's figures are its own. Where the sieve is as exact nothing is kept.
+        """
+        sieve, exact = self._sieve(q.group), self.known(q.rows, q.strong).exact
+        pairs = list(zip(q.row.tolist(), q.place.tolist(), strict=True))
+        fresh = [k for k, (row, place) in enumerate(pairs) if (row, place, graded_lose) not in exact]
+        if not fresh or not isinstance(sieve, Sieve):
+            return
+        asked = asked_of(q._replace(row=q.row[fresh], place=q.place[fresh]))
+        found = sieve.exactly(asked, graded_lose=graded_lose)
+        if found is not None:
+            for k, why, miss, graded in zip(fresh, found.why, found.miss, found.graded, strict=True):
+                exact[*pairs[k], graded_lose] = Exact(int(why), float(miss), bool(graded))
 
     def spread(self, q: Question, tolerance_m: NDArray[np.float64], *, whole: bool) -> Spread:
         """The least that the sampled figures of each row at its place can be.

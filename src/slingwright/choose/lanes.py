@@ -147,7 +147,8 @@ class Lanes:
     def lay(self, lengths_m: Floats, places: Places, hook_m: Floats | None = None) -> Laid:
         """Lay slings of lengths (S, slings) at places (S,); round a curve for hooks at heights (S,).
 
-        Without heights a string round a curve is taken for the level hook.
+        Without heights a string round a curve is taken for the level hook; `hook_m` may be places (S, 2) in
+        the section's plane, too.
         """
         if self._still and self._whole:  # legs to pick points, each all that stretches of its sling
             whole = np.ascontiguousarray(lengths_m)
@@ -231,20 +232,48 @@ class _Side:
             self._middle_m = np.array([w.centre_yz_m for w in ways])
 
     def lay(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
-        return self._round(made, places, hook_m) if self.curved else self._flat(made, places)
+        if not self.curved:
+            return self._flat(made, places)
+        if hook_m is not None and hook_m.ndim > 1:
+            return self._tangent(made, places, hook_m)
+        return self._round(made, places, hook_m)
 
     def _flat(self, made: Floats, places: Places) -> tuple[Floats, Floats, Floats]:
-        """As `geometry.basket_height` says where both sides are taut."""
-        lies, ends = self._lies_m[places], self._ends_m[places]
-        a, b = self._across_m[places].T
-        za, zb, free = ends[:, 0, 2], ends[:, 1, 2], made - lies
+        """Between edges, where the sides end at the same points whatever its length."""
+        ends, lies = self._ends_m[places], self._lies_m[places]
+        side = self._taut(made, lies, self._across_m[places], ends[:, :, 2])
+        return side, side + lies / 2, ends[:, self._end]
+
+    def _taut(self, made: Floats, lies: Floats, across: Floats, z: Floats) -> Floats:
+        """As `geometry.basket_height` says where both sides are taut: this one's length.
+
+        Both ends (S, 2) stand so far `across` from the plumb line of the hook, so high `z`.
+        """
+        (a, b), (za, zb), free = across.T, z.T, made - lies
         middle = (free + (a * a - b * b + za * za - zb * zb) / free) / 2
         slope = (za - zb) / free
         square, linear = 1 - slope * slope, slope * middle - za
         constant = a * a + za * za - middle * middle
         height = (np.sqrt(np.maximum(linear * linear - square * constant, 0.0)) - linear) / square
-        end = ends[:, self._end]
-        side = np.hypot(self._across_m[places, self._end], height - end[:, 2])
+        return np.asarray(np.hypot(across[:, self._end], height - z[:, self._end]))
+
+    def _tangent(self, made: Floats, places: Places, hook_yz_m: Floats) -> tuple[Floats, Floats, Floats]:
+        """Round a circular section: the tangents from the hook at these places (S, 2) on a load that tilts.
+
+        As the careful search lays it (`enumerate.refit`), taut from the level hook's plumb line.
+        """
+        radius, (x, y), x_m = self._radius_m[places], self._hook_xy, self._x_m[places]
+        from_middle = hook_yz_m - self._middle_m[places]
+        half = np.arccos(np.minimum(radius / np.hypot(*from_middle.T), 1.0))
+        to_hook = np.arctan2(from_middle[:, 1], from_middle[:, 0])
+        lies = radius * (2 * math.pi * self._wraps - 2 * half)
+        angles = np.stack([to_hook + half, to_hook - half], axis=1)
+        yz = self._middle_m[places][:, None] + radius[:, None, None] * np.stack(
+            [np.cos(angles), np.sin(angles)], axis=2
+        )
+        across = np.hypot((x - x_m)[:, None], y - yz[:, :, 0])
+        side = self._taut(made, lies, across, yz[:, :, 1])
+        end = np.concatenate([x_m[:, None], yz[:, self._end]], axis=1)
         return side, side + lies / 2, end
 
     def _round(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:

@@ -20,7 +20,7 @@ from slingwright.choose.column import Column
 from slingwright.choose.drawn import Spread
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.hangless import Hangless
-from slingwright.choose.known import Drawn, Halves, Known, Question, Sieves
+from slingwright.choose.known import Drawn, Exact, Halves, Known, Question, Sieves
 from slingwright.choose.opening import Opened, Openings
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Priced, Source
@@ -214,6 +214,17 @@ class Search:
     def rule_out(self, source: Source, *, graded_lose: bool) -> None:
         """Note of a source's rows which the level geometry alone rules out, or is sure to grade."""
         self._sieves.rule_out(source.group, source.rows, source.strong, graded_lose=graded_lose)
+
+    def exact(
+        self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64], *, graded_lose: bool
+    ) -> Exact | None:
+        """What the first of some rows at places is but for its samples; the others are hung beside it.
+
+        None where the sieve told it as exactly.
+        """
+        q = Question(source.group, source.rows, source.strong, row, place)
+        self._sieves.exactly(q, graded_lose=graded_lose)
+        return self.known(source).exact.get((int(row[0]), int(place[0]), graded_lose))
 
     def spread(
         self, source: Source, row: NDArray[np.int64], place: NDArray[np.int64], *, whole: bool = False

@@ -15,13 +15,13 @@ from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.asked import Asked, Sifted
 from slingwright.choose.bounds import Bounds
-from slingwright.choose.cases import centre_corners
+from slingwright.choose.cases import ROUNDS, centre_corners
 from slingwright.choose.drawn import Spread
+from slingwright.choose.held_to import held_to, with_margin
 from slingwright.choose.lanes import Laid, Lanes
 from slingwright.choose.nominal import (
     BEATEN,
     LAST_BITS,
-    LEAST_SINE,
     LEAST_TILT_DEG,
     REASONS,
     REFIT_ONCE,
@@ -40,7 +40,6 @@ from slingwright.hang.screen import (
     TURNED,
     Held,
     Holder,
-    Limits,
     View,
 )
 from slingwright.sling import Hitch
@@ -92,10 +91,16 @@ class Sieve:
             size_m=np.array([load.length_m, load.width_m, load.height_m]),
         )
         self._spreading = OneHookSpread(
-            setting, self._lanes, self._corners, margin=self._margin, upright=self._view.upright
+            setting, self._lanes, self._corners, margin=LAST_BITS, upright=self._view.upright
         )
-        self._limits = self._held_to(least_deg, level_deg, room_m)
-        self._holder = Holder(self._lanes.problem, self._view, self._limits, _CODES)
+        limits = held_to(
+            setting, self._arrangement, self._view, least_deg=least_deg, level_deg=level_deg, room_m=room_m,
+            plain=self._plain,
+        )  # fmt: skip
+        self._near, self._exact = (
+            Holder(self._lanes.problem, self._view, with_margin(limits, margin), _CODES)
+            for margin in (self._margin, LAST_BITS)
+        )
         self._waiting = Waiting()
         at_m = self._lanes.picks_m
         self._bounds = None if at_m is None else Bounds(
@@ -140,6 +145,18 @@ class Sieve:
             out.miss[at] = found.miss
         return out
 
+    def exactly(self, asked: Asked, *, graded_lose: bool) -> Sifted | None:
+        """Hang lanes as they are judged, to the last bits; None where `sift` does so.
+
+        Round a curve strings leave the load where the hook as it hangs lets them, and `sift` is rougher.
+        """
+        if not self._lanes.curved:
+            return None
+        sift = _Sift(self, asked, graded_lose, exact=True)
+        sift.early()
+        sift.late()
+        return sift.found()
+
     def unhung(self, lengths_m: Floats) -> Unhung | None:
         """What needs no hang says of lanes of these lengths; None where nothing is told so."""
         if self._bounds is None:
@@ -148,29 +165,8 @@ class Sieve:
 
     def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figures of each lane can be; as `OneHookSpread`."""
-        return self._spreading.of(_Sift(self, lanes, graded_lose=False), lanes, tolerance_m, whole=whole)
-
-    def _held_to(self, least_deg: float, level_deg: float, room_m: float) -> Limits:
-        book, holdings = self._setting.rulebook, self._arrangement.holdings
-        hitch, paths = holdings[0].hitch, len(self._lanes.sling_of)
-        tight = min(int(book.limit("tight_legs").value), paths) if hitch is Hitch.VERTICAL else paths
-        return Limits(
-            margin=self._margin,
-            sure=self._margin + LAST_BITS,
-            last=LAST_BITS,
-            least_deg=least_deg,
-            room_m=room_m,
-            level_deg=level_deg,
-            tight=tight,
-            upright=bool(self._view.upright.any()),
-            upright_deg=book.limit("lug_lean_deg").value,
-            straight_deg=book.limit("near_vertical_deg").value,
-            low_pull_deg=book.limit("choker_low_pull_deg").value if hitch is Hitch.CHOKER else 0.0,
-            sloping_deg=book.limit("basket_least_angle_along_deg").value if self._plain else 0.0,
-            apart_deg=book.limit("hook_angle_deg").value,
-            thin=1.0 - book.limit("reserve_ratio").value,
-            least_sine=LEAST_SINE,
-        )
+        sift = _Sift(self, lanes, graded_lose=False, exact=True)
+        return self._spreading.of(sift, lanes, tolerance_m, whole=whole)
 
     def longer_m(self, lengths_m: Floats) -> Floats:
         """How much longer than told the longest sling of each lane may be made [m].
@@ -187,7 +183,9 @@ class Sieve:
 class _Sift:
     """Some lanes on their way through."""
 
-    def __init__(self, sieve: Sieve, asked: Asked, graded_lose: bool) -> None:
+    def __init__(self, sieve: Sieve, asked: Asked, graded_lose: bool, *, exact: bool = False) -> None:
+        """`exact`: strings round a curve lie as judging takes them, two rounds anew, to the last bits."""
+        self._hold_near(sieve, exact=exact)
         self._sieve, self._asked, self._graded_lose = sieve, asked, graded_lose
         count, lengths = len(asked.place), asked.lengths_m
         self.held = Held(
@@ -211,11 +209,17 @@ class _Sift:
     def resumed(cls, sieve: Sieve, lanes: Lane, graded_lose: bool) -> _Sift:
         """As `lanes` left it."""
         sift = cls.__new__(cls)
+        sift._hold_near(sieve, exact=False)
         sift._sieve, sift._asked, sift._graded_lose = sieve, Asked(*lanes.asked), graded_lose
         sift.held, sift.many = lanes.held, True
         sift._find_unequal()
         sift._up, sift._ends = lanes.up, list(lanes.ends)
         return sift
+
+    def _hold_near(self, sieve: Sieve, *, exact: bool) -> None:
+        """How near a limit they are let through."""
+        self._exact, self._holder = exact, sieve._exact if exact else sieve._near
+        self._limits = self._holder.limits
 
     def lanes(self, at: Places) -> Lane:
         """Some of the lanes, as they are now."""
@@ -224,7 +228,7 @@ class _Sift:
     def found(self) -> Sifted:
         """What is known by now."""
         held = self.held
-        share = held.share * (1.0 - self._sieve._margin)
+        share = held.share * (1.0 - self._limits.margin)
         return Sifted(why=held.why, share=share, graded=self.graded(), miss=held.miss)
 
     def _find_unequal(self) -> None:
@@ -275,7 +279,7 @@ class _Sift:
 
     def graded(self) -> Bools:
         """Lanes that carry a grading caution for sure."""
-        limits = self._sieve._limits
+        limits = self._limits
         share = self.held.share * (1.0 - limits.margin)
         return np.asarray(self.held.crooked | (share > limits.thin * (1.0 + LAST_BITS)))
 
@@ -286,7 +290,7 @@ class _Sift:
         """Hang lanes `at` as laid, centres at `centre_m` (S, 3); with the worst share of a part's limit."""
         sieve, asked = self._sieve, self._asked
         variations = sieve._lanes.vary(laid, asked.level_m[at], asked.rated_n[at], strain, centre_m)
-        out = sieve._holder.hang(variations, threads=_threads(len(at)))[1]
+        out = self._holder.hang(variations, threads=_threads(len(at)))[1]
         return np.asarray((out.tension_n / asked.limit_n[at][:, None]).max(axis=1)), out
 
     def _hang(
@@ -302,10 +306,10 @@ class _Sift:
         variations = sieve._lanes.vary(
             laid, asked.level_m[at] if level_m is None else level_m, asked.rated_n[at], strain[at], centre_m
         )
-        return sieve._holder.hang(variations, threads=_threads(len(at)))
+        return self._holder.hang(variations, threads=_threads(len(at)))
 
     def _hold(self, mode: int, at: Places, hung: Hung) -> None:
-        self._sieve._holder.hold(mode, at, hung, self.held, lose=self._graded_lose)
+        self._holder.hold(mode, at, hung, self.held, lose=self._graded_lose)
 
     def lay_told(self, strain: Floats) -> Laid:
         """All lanes as they lie told, at one end of the stretch range."""
@@ -315,7 +319,12 @@ class _Sift:
         sieve, asked = self._sieve, self._asked
         laid = self._level if len(at) == len(self.held.why) else self._level.take(at)
         hung = self._hang(at, laid, strain)
-        if sieve._lanes.curved:  # once more with the tangents of the hook as it hangs
+        if sieve._lanes.curved and self._exact:
+            for _ in range(ROUNDS):
+                hook_m = sieve._centre + hung[1].up * hung[1].hook_above_cg_m[:, None]
+                laid = sieve._lanes.lay(asked.lengths_m[at], asked.place[at], hook_m[:, 1:])
+                hung = self._hang(at, laid, strain)
+        elif sieve._lanes.curved:  # once more with the tangents of the hook as it hangs
             out = hung[1]
             height = sieve._centre[2] + out.hook_above_cg_m * np.cos(np.radians(out.tilt_deg))
             laid = sieve._lanes.lay(asked.lengths_m[at], asked.place[at], height)
@@ -346,7 +355,7 @@ class _Sift:
         sines = np.sin(np.radians(np.clip(held.flattest_deg[left], _GROUND_DEG, 90.0)))
         share = upright.value / sines / held.limit_n[left] * (1.0 - LAST_BITS)
         held.share[left] = np.maximum(held.share[left], share)
-        sure = share * (1.0 - self._sieve._margin)
+        sure = share * (1.0 - self._limits.margin)
         held.why[left[sure >= held.dry[left]]] = REASONS.index("wet")
         held.why[left[sure >= 1.0]] = REASONS.index("rated-load")
         if self._graded_lose:

@@ -11,18 +11,17 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.check import Finding
-from slingwright.choose.candidate import Candidate
 from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question, put_off
-from slingwright.choose.lanes import laid_as_lanes
 from slingwright.choose.makes import protections_for
-from slingwright.choose.nominal import BEATEN, LAST_BITS, LATER, WAITS
+from slingwright.choose.nominal import BEATEN, LATER, WAITS
 from slingwright.choose.pace import Pace, beside
 from slingwright.choose.source import MICRO, Source, sources
 from slingwright.choose.space import Entry
+from slingwright.choose.sure import sure_to_fall
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -40,7 +39,6 @@ _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
 _DRAWN_A_TRY = 12  # as many rows are drawn, few samples of each, at the cost of one judged with all its cases
-_NEAR = 0.01  # relative: further than a few samples hardly stay below all
 _FAR = 1e9  # a share of a limit beyond any, where samples do not hang
 _PLACE = np.zeros(1, dtype=np.int64)  # the only one
 _NO_PAIRS = Pairs(*(np.zeros(0, dtype=np.int64) for _ in Pairs._fields))
@@ -95,7 +93,6 @@ class Walk:
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
-        self._upright = any(p.vertical_only for p in search.setting.lift.load.pick_points)
         setting, space = search.setting, search.space
         for group in space.groups:
             guards = protections_for(setting.shop, group.arrangements[0])
@@ -283,7 +280,9 @@ class Walk:
         column.drop_head()
         self._push_column(column)
         beaten = 1 if self.found.best_grade_1 is not None else None
-        rule = self._by_spread(column, lost, candidate)
+        rule = ""
+        if not self.search.is_judged(candidate):
+            rule = sure_to_fall(self.search, column, lost, graded_lose=beaten is not None)
         if rule:
             self._lose(column.source, rule, lost)
             yield None
@@ -342,28 +341,6 @@ class Walk:
         share = self.search.spread(column.source, few.row, few.place).share
         column.raise_passing(_micro(np.minimum(share, _FAR)))
         return True
-
-    def _by_spread(self, column: Column, one: Pairs, candidate: Candidate) -> str:
-        """The rule that a candidate is sure to fall under by the spread of its lengths alone, or ""."""
-        if self.search.is_judged(candidate):
-            return ""
-        row, place = int(one.row[0]), int(one.place[0])
-        search, source, book = self.search, column.source, self.search.setting.rulebook
-        leans = self._upright and laid_as_lanes(source.group.arrangements[0])  # told of all samples alone
-        share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place, whole=leans))
-        dry, thin = source.strong.dry, 1.0 - book.limit("reserve_ratio").value
-        near = any(share <= limit * (1.0 + LAST_BITS) < share * (1.0 + _NEAR) for limit in (thin, dry, 1.0))
-        if near and not leans:
-            share, lean = (float(x[0]) for x in search.spread(source, one.row, one.place, whole=True))
-        if share > dry * (1.0 + LAST_BITS):
-            search.note_miss(column, share / dry - 1.0, row, place)
-            return "rated-load" if share > 1.0 + LAST_BITS else "wet"
-        most_deg, straight_deg = (book.limit(x).value for x in ("lug_lean_deg", "near_vertical_deg"))
-        if lean > most_deg * (1.0 + LAST_BITS):
-            search.note_miss(column, lean / most_deg - 1.0, row, place)
-            return "pick-rating"
-        graded = share > thin * (1.0 + LAST_BITS) or lean > straight_deg * (1.0 + LAST_BITS)
-        return GRADED_AND_DEARER if self.found.best_grade_1 is not None and graded else ""
 
     # -- what is lost ---------------------------------------------------------------------------------
 

@@ -199,7 +199,7 @@ class Holder:
         """`codes`: what is written where a condition fails, in the order of `_kernel_held`."""
         _refuse_others(problem)
         self._ready, self._view = ready(problem, one_hook=True), view
-        self._limits, self._codes = limits, np.array(codes, dtype=np.int8)
+        self.limits, self._codes = limits, np.array(codes, dtype=np.int8)
 
     def hang(self, variations: Variations, threads: int | None = 1) -> tuple[Inputs, Out]:
         """Solve every sample; as `screen_many`."""
@@ -213,4 +213,4 @@ class Holder:
         `mode`: TOLD | CASE | STRENGTH | TURNED. `lose`: those that are sure to be graded are beaten.
         """
         legs = self._ready.one_hook
-        hold_samples(mode, at, legs, *hung, self._view, self._limits, self._codes, lanes, lose)
+        hold_samples(mode, at, legs, *hung, self._view, self.limits, self._codes, lanes, lose)

@@ -19,11 +19,11 @@ from tests.shops import harrow_quay, harrow_quay_prices
 LOADS = ("box", "cylinder")
 
 
-def setting_of(shape: str) -> Setting:
+def setting_of(shape: str, weight: str = "9000 lb") -> Setting:
     across = {"diameter": "30 in"} if shape == "cylinder" else {"width": "30 in", "height": "30 in"}
     doc = {
         "load": {
-            "weight": "9000 lb", "known_by": "scale", "shape": shape, "length": "200 in", **across,
+            "weight": weight, "known_by": "scale", "shape": shape, "length": "200 in", **across,
             "centre_of_gravity": ["98 in", "15 in", "15 in"], "centre_tolerance": "1/2 in",
             "edge_radius": "3/4 in", "surface": 0.35, "choke_angle": "free", "surface_temperature": "80 °F",
         },
