@@ -236,6 +236,28 @@ def test_points_are_placed_before_there_is_an_answer(desk: str, browser: Browser
     page.close()
 
 
+def test_another_pose_is_drawn_where_the_reader_is(desk: str, page: Page) -> None:
+    page.goto(f"{desk}/example/chiller")
+    page.evaluate("scrollTo(0, 250)")
+    page.get_by_role("link", name="Worst case within what you told us").click()
+    page.wait_for_url("**pose=worst**")
+    page.wait_for_function(
+        "() => !document.querySelector('[hx-trigger^=load], .htmx-request, .htmx-settling')"
+    )
+    page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    assert page.evaluate("scrollY") == 250
+
+
+def test_legs_that_lie_on_each_other_leave_the_drawing_in_sight(desk: str, page: Page) -> None:
+    page.goto(f"{desk}/example/chiller")
+    page.locator("#figure .touch[data-touch=elevation] a[data-leg=leg-A]").focus()
+    page.keyboard.press("Enter")
+    page.locator("[data-figures=leg-A]").wait_for()
+    box = page.locator("[data-touched]").bounding_box()
+    assert box is not None
+    assert box["height"] < 0.5 * page.evaluate("innerHeight")
+
+
 def test_print_shows_the_drawing_and_the_cautions_and_nothing_to_press(desk: str, page: Page) -> None:
     page.goto(f"{desk}/example/chiller")
     page.emulate_media(media="print")

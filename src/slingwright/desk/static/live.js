@@ -70,7 +70,16 @@ document.addEventListener("input", (event) => {
 document.addEventListener("htmx:beforeSwap", (event) => {
   const sent = Number(event.detail.requestConfig.headers["Lift-Turn"]);
   if (sent < turn) event.detail.shouldSwap = false; // something newer has been asked since
+  else if (event.detail.target.id === "answer") stay();
 });
+
+/** An answer changes all that a browser could hold the page by: it would go to the page's end instead. */
+function stay() {
+  const { style } = document.documentElement;
+  style.overflowAnchor = "none";
+  const release = () => requestAnimationFrame(() => requestAnimationFrame(() => (style.overflowAnchor = "")));
+  document.addEventListener("htmx:afterSettle", release, { once: true });
+}
 
 // -- the field in hand stays where it is ----------------------------------------------------------------------
 
