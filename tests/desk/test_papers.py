@@ -107,6 +107,17 @@ def test_a_lift_is_handed_over_with_the_link_that_shows_all(client: TestClient, 
     assert "mailto:" not in client.get("/").text, "there is nothing to hand over yet"
 
 
+def test_the_offer_that_is_drawn_is_the_one_handed_over(client: TestClient, lift: str) -> None:
+    page = client.get(f"{lift}&offer=2").text
+    mail = re.search(r'href="(mailto:[^"]+)"', page)
+    headline = re.search(r'<p class="headline"><b>Offer 2: [^<]*</b> ([^<]+)</p>', page)
+    assert mail is not None
+    assert headline is not None
+    (body,) = parse_qs(urlsplit(html.unescape(mail[1])).query)["body"]
+    assert "&offer=2" in body
+    assert headline[1].replace("\u00a0", " ") in body
+
+
 def test_a_title_cannot_add_to_the_mail(client: TestClient) -> None:
     chiller = unpack_lift(client.get("/example/chiller").headers["location"].partition("l=")[2])
     sent = client.post("/lift", data={"base": pack_lift({**chiller, "title": "x&bcc=a@b?cc=d#e"})})

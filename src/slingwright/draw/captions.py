@@ -36,6 +36,9 @@ def _occupy(keep: Clearances, window: Window, picture: Picture) -> None:
         for slab in solid.slabs:
             ring = convex_outline(view.all_to_sheet(slab))
             keep.faint += zip(ring, ring[1:] + ring[:1], strict=True)
+    if picture.centre_box_m:
+        ring = convex_outline(view.all_to_sheet(picture.centre_box_m))
+        keep.faint += zip(ring, ring[1:] + ring[:1], strict=True)
     if view.facing is FRONT:
         (_, low), (_, top) = lowest_and_hook(view, picture)
         x = window.box.x + HOOK_HEIGHT_MM

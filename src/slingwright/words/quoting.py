@@ -117,6 +117,8 @@ def item_supply_text(item: QuoteItem, *, language: str = "en") -> str:
     words = read_catalogue(language)
     if item.loft is None:
         text = words.fill("quote", "stock", stock_id=item.asked.stock_id or "")
+        if not item.days:
+            return text  # at once, as what is on the shelf is
     else:
         text = words.fill("quote", "made", loft=item.loft.name)
     return f"{text}, {ready_text(item.days, language=language)}"

@@ -177,11 +177,12 @@ def _hand_over(bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown
     to = bench.hands_to() if shown.view is not None else None
     if to is None or shown.view is None:
         return None
-    words, title = read_catalogue(look.language), str(tables.get("title", ""))
+    words, title, view = read_catalogue(look.language), str(tables.get("title", "")), shown.view
+    offer = f"&offer={view.shown + 1}" if view.shown else ""  # the one that is drawn is the one handed over
     figures = {
         "title": title or words.word("desk", "untitled"),
-        "link": f"{look.origin}/lift?{query_of(tables, look)}",
-        "short": shown.view.in_short.partition(BESIDE)[0],
+        "link": f"{look.origin}/lift?{query_of(tables, look)}{offer}",
+        "short": (view.headline or view.in_short).partition(BESIDE)[0],
     }
     subject, body = (words.fill("desk-papers", key, **figures) for key in ("hand-subject", "hand-body"))
     mail = f"mailto:{quote(to[1], safe='@')}?subject={quote(subject)}&body={quote(body)}"
