@@ -26,7 +26,7 @@ from slingwright.choose.nominal import (
 )
 from slingwright.choose.setting import Setting
 from slingwright.choose.sieve import Asked, Sifted
-from slingwright.hang.batch import Batch, Variations, solve_near
+from slingwright.hang.batch import Batch, Variations, ready, solve_ready
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:
@@ -65,6 +65,7 @@ class Several:
             beam_factor=setting.lift.site.dynamic_factor,
         )
         self.problem = build_problem(self.arrangement, load, slings)
+        self.ready = ready(self.problem, near=True)
         self.sling_of = np.array([p.sling for p in self.problem.paths])
         self._drawn = Draws(setting, self.sling_of)
         self._kept: list[_Lanes] = []  # of each part that waits
@@ -115,7 +116,8 @@ class Several:
         least, told = np.full(count, np.inf), np.full(count, self.margin < REFIT)
         many, each = np.repeat(np.arange(count), len(centres)), np.tile(centres, (count, 1))
         ends = (asked.stiff, asked.soft)
-        worst = [sift.shares(many, strain[many], each).max(axis=1).reshape(count, -1) for strain in ends]
+        strain, both = np.concatenate([x[many] for x in ends]), np.concatenate([each, each])
+        worst = list(sift.shares(np.tile(many, 2), strain, both).max(axis=1).reshape(2, count, -1))
         for end, lane, case in cases_at_worst(worst, self.margin, told):
             shares = sift.drawn(lane, ends[end], centres[case])
             np.minimum.at(least, lane, self._drawn.least(tolerance_m[lane], shares, whole=whole))
@@ -221,8 +223,8 @@ class _Sift:
             beams = np.array([b.centre_of_gravity_m for b in problem.bodies[1:]])  # the load comes first
             beams = np.broadcast_to(beams.reshape(1, -1, 3), (len(at), len(problem.bodies) - 1, 3))
             centres = np.concatenate([centre_m[:, None], beams], axis=1)
-        return solve_near(
-            problem,
+        return solve_ready(
+            self._sieve.ready,
             Variations(
                 length_m=laid.length_m + longer_m,
                 points_m=None if self._moved is None else self._moved[at],

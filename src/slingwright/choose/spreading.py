@@ -53,6 +53,10 @@ class OneHookSpread:
         self._centres = np.array([setting.lift.load.centre.nominal_m, *corners_m])
         self._upright = np.flatnonzero(upright).tolist() if lanes.picks_m is not None else []
         self._worst = WorstSamples(setting.draws.samples)
+        draws, sling_of = setting.draws, lanes.sling_of
+        # of each path, drawn: its share of the tolerance by which it is longer, how many times as soft it is
+        self._longer = draws.length[:, sling_of] / np.bincount(sling_of)[sling_of]
+        self._soft = 1.0 + setting.shop.practice.stiffness_spread_rel * draws.stiffness[:, sling_of]
 
     def of(self, sift: _Hangs, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figures of each lane can be; 0 = not told.
@@ -88,17 +92,17 @@ class OneHookSpread:
         self, sift: _Hangs, at: Places, strain: Floats, laid: Laid, centre_m: Floats, tolerance_m: Floats
     ) -> Drawn:
         """The worst share of lanes `at` (S,) as drawn: of some of them (N,) and each one's samples (N, K)."""
-        draws, sling_of = self._setting.draws, self._lanes.sling_of
-        sides, spread = np.bincount(sling_of)[sling_of], self._setting.shop.practice.stiffness_spread_rel
+        tolerance = tolerance_m[at][:, self._lanes.sling_of]
 
         def shares(some: Places, samples: Places) -> tuple[Floats, Out]:
-            mine, drawn = np.repeat(some, samples.shape[1]), samples.ravel()
-            many = at[mine]
-            off = draws.length[drawn][:, sling_of] * (tolerance_m[many][:, sling_of] / sides)
-            other = strain[many][:, None] * (1.0 + spread * draws.stiffness[drawn][:, sling_of])
-            told = laid.take(many)
+            mine, paths = np.repeat(at[some], samples.shape[1]), tolerance.shape[1]
+            every = len(some) == 1 and samples.shape[1] == len(self._longer)  # in their order, then
+            longer, soft = (x[None] if every else x[samples] for x in (self._longer, self._soft))
+            off = (longer * tolerance[some][:, None]).reshape(-1, paths)
+            other = (soft * strain[at[some]][:, None, None]).reshape(-1, paths)
+            told = laid.take(mine)
             lain = Laid(length_m=told.length_m + off, elastic_m=told.elastic_m + off, ends_m=told.ends_m)
-            share, out = sift.hang(many, lain, other, centre_m[mine])
+            share, out = sift.hang(mine, lain, other, np.repeat(centre_m[some], samples.shape[1], axis=0))
             return np.where(out.status == 0, share, np.inf).reshape(samples.shape), out
 
         return shares

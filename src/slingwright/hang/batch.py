@@ -23,7 +23,7 @@ from slingwright.hang._kernel_energy import Model, new_work
 from slingwright.hang._kernel_hook import LANES, LEG_ROWS, ROWS, run_hook
 from slingwright.hang.problem import Body, Path, Point, Problem
 
-__all__ = ["Batch", "Variations", "problem_of_sample", "solve_many", "solve_near"]
+__all__ = ["Batch", "Variations", "problem_of_sample", "ready", "solve_many", "solve_near", "solve_ready"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -150,20 +150,26 @@ def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | No
 class Ready(NamedTuple):
     """What all samples of a problem share.
 
-    `one_hook`: each leg's point on the load, where all paths of a sample have one hook for sure.
+    `one_hook`: each leg's point on the load, where all paths of a sample have one hook for sure. `order`: as
+    `_hanging_order` has it, where samples of several bodies or hooks are solved to the last bits alone.
     """
 
     flat: Flat
     base: Model
     hook: Floats
     one_hook: NDArray[np.int64] | None = None
+    order: tuple[NDArray[np.int64], Floats] | None = None
 
 
-def ready(problem: Problem, *, one_hook: bool = False) -> Ready:
-    """Make a problem ready; `one_hook` says that no sample moves one path's upper end from another's."""
+def ready(problem: Problem, *, one_hook: bool = False, near: bool = False) -> Ready:
+    """Make a problem ready; `one_hook` says that no sample moves one path's upper end from another's.
+
+    `near`: of several bodies or hooks its samples are solved to the last bits, not to the same ones.
+    """
     flat = flatten(problem)
     legs = np.flatnonzero(flat.on >= 0) if one_hook else None
-    return Ready(flat, base_of(flat, load_index(problem)), hook_height(problem), legs)
+    order = _hanging_order(flat) if near else None
+    return Ready(flat, base_of(flat, load_index(problem)), hook_height(problem), legs, order)
 
 
 def unsolved(problem: Problem) -> tuple[Flat, Inputs, Out]:
@@ -176,14 +182,14 @@ def run(
     problem: Problem, variations: Variations, threads: int = 1, poses: bool = False, near: bool = False
 ) -> tuple[Flat, Inputs, Out]:
     """As `run_ready`."""
-    made = ready(problem)
-    return made.flat, *run_ready(made, variations, threads, poses, near)
+    made = ready(problem, near=near)
+    return made.flat, *run_ready(made, variations, threads, poses)
 
 
 def run_ready(
-    made: Ready, variations: Variations, threads: int = 1, poses: bool = False, near: bool = False
+    made: Ready, variations: Variations, threads: int = 1, poses: bool = False
 ) -> tuple[Inputs, Out]:
-    """Solve every sample into arrays; `near`: of several bodies or hooks to the last bits, not the same ones.
+    """Solve every sample into arrays.
 
     Raises
     ------
@@ -192,12 +198,12 @@ def run_ready(
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """
-    flat, base, hook, legs = made
+    flat, base, hook, legs, order = made
     given = _inputs(flat, variations)
     samples, paths = variations.count(), len(flat.length_m)
     out = _empty(samples, len(flat.weight_n), paths, poses)
     quick = _one_hook(flat, given) if legs is None else (legs, _ALL)
-    lanes = _hanging_order(flat) if near and quick is None else None
+    lanes = order if quick is None else None
 
     def task(lo: int) -> None:
         hi = min(lo + _CHUNK, samples)
@@ -287,14 +293,18 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
     return _batch(out)
 
 
+def solve_ready(made: Ready, variations: Variations, *, threads: int | None = None) -> Batch:
+    """As `solve_near` of a problem that was made ready for it once."""
+    return _batch(run_ready(made, variations, threads if threads is not None else os.cpu_count() or 1)[1])
+
+
 def solve_near(problem: Problem, variations: Variations, *, threads: int | None = None) -> Batch:
     """As `solve_many`, ten times sooner under a beam or several hooks, and there equal to the last few bits.
 
     A sample's figures are its own here, too, whatever is solved beside it. For a sieve, never for a figure
     that somebody is told.
     """
-    _, _, out = run(problem, variations, threads if threads is not None else os.cpu_count() or 1, near=True)
-    return _batch(out)
+    return solve_ready(ready(problem, near=True), variations, threads=threads)
 
 
 def _batch(out: Out) -> Batch:
