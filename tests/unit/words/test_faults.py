@@ -45,6 +45,30 @@ def test_every_wording_is_still_the_core_s() -> None:
         assert wording in code or all(piece in code for piece in pieces), f"{key}: {english}"
 
 
+def faults_in_code(folder: str) -> set[str]:
+    """What is said where a fault is told, its places filled with a word."""
+    found = set()
+    for file in (SOURCE / folder).rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            name = getattr(node, "func", None)
+            if not isinstance(node, ast.Call) or getattr(name, "id", getattr(name, "attr", "")) != "Fault":
+                continue
+            for said in node.args[1:]:
+                if isinstance(said, ast.JoinedStr):
+                    parts = (v.value if isinstance(v, ast.Constant) else "this" for v in said.values)
+                    found.add("".join(map(str, parts)))
+                elif isinstance(said, ast.Constant):
+                    found.add(str(said.value))
+    return found - {""}
+
+
+@pytest.mark.parametrize("folder", ["shop", "price"])
+def test_every_fault_of_a_shop_s_files_is_told_in_spanish(folder: str) -> None:
+    said = faults_in_code(folder)
+    assert len(said) > 5
+    assert [one for one in sorted(said) if fault_text(one, language="es") is None] == []
+
+
 @pytest.mark.parametrize(
     ("field", "typed", "problem"),
     [
