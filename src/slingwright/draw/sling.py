@@ -8,7 +8,7 @@ from slingwright.draw.svg import element, path_data
 from slingwright.make.pattern import Pattern
 from slingwright.sling import Form
 from slingwright.units import Units
-from slingwright.words import read_catalogue, show_made_length
+from slingwright.words import read_catalogue, show_made_length, show_made_width
 from slingwright.words.names import plies_text
 
 __all__ = ["SLING_HIGH_MM", "SLING_WIDE_MM", "draw_sling"]
@@ -40,7 +40,7 @@ def draw_sling(pattern: Pattern, units: Units, *, language: str = "en") -> str:
     width = words.fill(
         "finished",
         "width",
-        width=show_made_length(spec.width_m, units, language=language),
+        width=show_made_width(spec.width_m, units, language=language),
         plies=plies_text(spec.plies, language=language),
     )
     parts.append(

@@ -36,6 +36,7 @@ from slingwright.words import (
     rulebook_name,
     show_load,
     show_made_length,
+    show_made_width,
     spec_text,
 )
 from slingwright.words.figures import show_length, show_mass
@@ -223,7 +224,7 @@ def _steps(line: TravelerLine, units: Units, language: str) -> Iterator[str]:
     fibre = fibre_name(spec.fibre, language=language)
     webbing = words.fill(
         "make", "webbing-text", fibre=fibre, webbing_class=str(spec.webbing_class),
-        width=show_made_length(spec.width_m, units, language=language),
+        width=show_made_width(spec.width_m, units, language=language),
     )  # fmt: skip
     yield step("take", webbing=webbing)
     yield step("cut", pieces="; ".join(piece_texts(laid, language=language)))

@@ -24,6 +24,7 @@ from slingwright.words.figures import (
     show_figure,
     show_load,
     show_made_length,
+    show_made_width,
     show_money,
     show_share,
 )
@@ -107,6 +108,7 @@ __all__ = [
     "show_figure",
     "show_load",
     "show_made_length",
+    "show_made_width",
     "show_money",
     "show_share",
     "size_text",

@@ -12,7 +12,7 @@ from slingwright.shop import Shop
 from slingwright.sling import SlingSpec
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import in_both, read_catalogue
-from slingwright.words.figures import show_length, show_load, show_made_length, show_short
+from slingwright.words.figures import show_length, show_load, show_made_length, show_made_width, show_short
 from slingwright.words.making import hitch_load_name, sling_code
 from slingwright.words.names import fibre_name, fitting_name, form_name, material_name, spec_text
 from slingwright.words.quoting import rated_text
@@ -121,7 +121,7 @@ def _about_making(facts: CertificateFacts, shop: Shop, units: Units, language: s
             certificate=(_lot_certificate(shop, made.lot) if made else "") or unknown,
             webbing_class=str(spec.webbing_class),
             fibre=fibre,
-            width=show_made_length(spec.width_m, units, language=language),
+            width=show_made_width(spec.width_m, units, language=language),
             plies=str(spec.plies),
         ),
         "thread": words.fill(

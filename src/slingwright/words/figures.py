@@ -8,11 +8,12 @@ its table prints it is not one of these: it prints as the standard has it, in ev
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from functools import cache
 
 from slingwright import units as plain
 from slingwright.units import Rounding, Units
-from slingwright.units.parse import STANDARD_GRAVITY
+from slingwright.units.parse import INCH_M, STANDARD_GRAVITY
 from slingwright.words.catalogue import read_catalogue
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "show_length",
     "show_load",
     "show_made_length",
+    "show_made_width",
     "show_mass",
     "show_money",
     "show_number",
@@ -32,6 +34,7 @@ __all__ = [
     "show_short",
     "show_temperature",
     "show_weight",
+    "show_width",
 ]
 
 _UNITS = r"(?:lbf?|kip|kN|N|kgf?|t|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}|ply|plies|capas?)(?![\w-])"
@@ -59,6 +62,15 @@ def show_length(
 ) -> str:
     """Write a length; see `slingwright.units.show_length`."""
     return _local(plain.show_length(length_m, units, rounding=rounding), language)
+
+
+def show_width(width_m: float, units: Units, *, language: str) -> str:
+    """Write how wide webbing is: in inches however wide, as the trade names it, or millimetres."""
+    quarters = round(Fraction(width_m) / INCH_M * 4)
+    if units is not Units.US or quarters < 48:
+        return show_length(width_m, units, language=language)
+    whole, rest = divmod(quarters, 4)
+    return f"{whole}{('', ' 1/4', ' 1/2', ' 3/4')[rest]} in"
 
 
 def show_weight(
@@ -123,9 +135,16 @@ def show_count(count: int, *, language: str) -> str:
 
 def show_made_length(length_m: float, units: Units, *, language: str) -> str:
     """Write the length a sling is made to, in the shop's unit with the other system's beside it."""
-    other = Units.SI if units is Units.US else Units.US
-    both = (show_length(length_m, one, language=language) for one in (units, other))
-    return "{} ({})".format(*both)
+    return "{} ({})".format(*(show_length(length_m, one, language=language) for one in _both(units)))
+
+
+def show_made_width(width_m: float, units: Units, *, language: str) -> str:
+    """Write the width of webbing likewise."""
+    return "{} ({})".format(*(show_width(width_m, one, language=language) for one in _both(units)))
+
+
+def _both(units: Units) -> tuple[Units, Units]:
+    return (Units.US, Units.SI) if units is Units.US else (Units.SI, Units.US)
 
 
 def show_money(minor: int, currency: str, *, language: str) -> str:

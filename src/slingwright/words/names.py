@@ -10,7 +10,7 @@ from slingwright.lift.model import KnownBy, Shape
 from slingwright.sling import Fibre, Form, Hitch, SlingSpec
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_angle, show_length, show_made_length, show_number
+from slingwright.words.figures import show_angle, show_length, show_made_length, show_number, show_width
 
 __all__ = [
     "arrangement_name",
@@ -100,7 +100,7 @@ def spec_text(spec: SlingSpec, units: Units, *, language: str = "en") -> str:
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
         plies=plies_text(spec.plies, language=language),
-        width=show_length(spec.width_m, units, language=language),
+        width=show_width(spec.width_m, units, language=language),
         length=show_made_length(spec.length_m, units, language=language),
         eye=show_length(spec.eye_m, units, language=language),
     )

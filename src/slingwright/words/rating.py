@@ -10,7 +10,14 @@ from slingwright.sling import Hitch, SlingSpec
 from slingwright.units import Rounding, Units
 from slingwright.words.answer import Block, Row
 from slingwright.words.catalogue import read_catalogue
-from slingwright.words.figures import show_angle, show_force, show_length, show_load, show_short, show_weight
+from slingwright.words.figures import (
+    show_angle,
+    show_force,
+    show_load,
+    show_short,
+    show_weight,
+    show_width,
+)
 from slingwright.words.names import cell_text, fibre_name, form_name, hitch_name, plies_text
 
 __all__ = [
@@ -149,7 +156,7 @@ def sling_text(spec: SlingSpec, units: Units, language: str) -> str:
         fibre=fibre_name(spec.fibre, language=language),
         webbing_class=str(spec.webbing_class),
         plies=plies_text(spec.plies, language=language),
-        width=show_length(spec.width_m, units, language=language),
+        width=show_width(spec.width_m, units, language=language),
     )
 
 

@@ -40,6 +40,7 @@ from slingwright.words import (
     tilt_text,
 )
 from slingwright.words import catalogue as catalogue_module
+from slingwright.words.figures import show_width
 from tests.golden import scenes
 from tests.pseudo import pseudo_language
 
@@ -247,3 +248,18 @@ def test_a_new_language_is_a_new_folder(pseudo: str) -> None:
         for block in answer_blocks(scene.lift, scene.answer, Units.US, language=pseudo):
             for row in block.rows:
                 assert not row.text.isascii() or re.fullmatch(r"[\d, /]+(ft|in|lb)?.*", row.text)
+
+
+@pytest.mark.parametrize(
+    ("inches", "us", "si"),
+    [
+        (2, "2 in", "51 mm"),
+        (10.5, "10 1/2 in", "267 mm"),
+        (12, "12 in", "305 mm"),
+        (18.25, "18 1/4 in", "464 mm"),
+    ],
+)
+def test_webbing_is_so_many_inches_wide(inches: float, us: str, si: str) -> None:
+    """Never a foot: a width is an order in inches."""
+    for units, text in ((Units.US, us), (Units.SI, si)):
+        assert show_width(inches * 0.0254, units, language="en") == text
