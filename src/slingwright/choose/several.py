@@ -6,7 +6,7 @@ so it is left out before its cases are solved with care. It never lets a lane th
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -25,12 +25,13 @@ from slingwright.choose.nominal import (
     WAITS,
 )
 from slingwright.choose.setting import Setting
+from slingwright.choose.several_lanes import Lanes, flattest, hook_heights, joined, shifted, taken
 from slingwright.choose.sieve import Asked, Sifted
 from slingwright.hang.batch import Batch, Variations, ready, solve_ready
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from numpy.typing import NDArray
 
@@ -68,7 +69,7 @@ class Several:
         self.ready = ready(self.problem, near=True)
         self.sling_of = np.array([p.sling for p in self.problem.paths])
         self._drawn = Draws(setting, self.sling_of)
-        self._kept: list[_Lanes] = []  # of each part that waits
+        self._kept: list[Lanes] = []  # of each part that waits
         self._first = [0]  # the number of each part's first lane, and the next to be given
         self.thin = 1.0 - setting.rulebook.limit("reserve_ratio").value
 
@@ -94,8 +95,8 @@ class Several:
         """Hang lanes that wait to their end."""
         order = np.argsort(number, kind="stable")
         part = np.searchsorted(self._first, number[order], side="right") - 1
-        some = [_taken(self._kept[k], number[order[part == k]] - self._first[k]) for k in np.unique(part)]
-        sift = _Sift.resumed(self, _joined(some))
+        some = [taken(self._kept[k], number[order[part == k]] - self._first[k]) for k in np.unique(part)]
+        sift = _Sift.resumed(self, joined(some))
         sift.late()
         back = np.empty_like(order)
         back[order] = np.arange(len(order))
@@ -117,10 +118,12 @@ class Several:
         many, each = np.repeat(np.arange(count), len(centres)), np.tile(centres, (count, 1))
         ends = (asked.stiff, asked.soft)
         strain, both = np.concatenate([x[many] for x in ends]), np.concatenate([each, each])
-        worst = list(sift.shares(np.tile(many, 2), strain, both).max(axis=1).reshape(2, count, -1))
+        shares, pose = sift.shares(np.tile(many, 2), strain, both)
+        worst = list(shares.max(axis=1).reshape(2, count, -1))
+        hung = pose.reshape(2, count, len(centres), *pose.shape[1:])
         for end, lane, case in cases_at_worst(worst, self.margin, told):
-            shares = sift.drawn(lane, ends[end], centres[case])
-            np.minimum.at(least, lane, self._drawn.least(tolerance_m[lane], shares, whole=whole))
+            drawn = sift.drawn(lane, ends[end], centres[case], hung[end, lane, case])
+            np.minimum.at(least, lane, self._drawn.least(tolerance_m[lane], drawn, whole=whole))
         return Spread(np.where(told, least, 0.0), np.zeros(count))
 
     @property
@@ -140,28 +143,6 @@ class Several:
         return out
 
 
-_KNOWN = 3  # what is known of lanes that wait, beside what was asked
-
-
-class _Lanes(NamedTuple):
-    """Lanes that came through as told: as asked, and what is known of them by then."""
-
-    asked: Asked
-    share: Floats
-    miss: Floats
-    up: Floats
-
-
-def _taken(lanes: _Lanes, at: Places) -> _Lanes:
-    every: list[Any] = [x[at] for x in (*lanes.asked, *lanes[1:])]
-    return _Lanes(Asked(*every[:-_KNOWN]), *every[-_KNOWN:])
-
-
-def _joined(parts: Sequence[_Lanes]) -> _Lanes:
-    every: list[Any] = [np.concatenate(x) for x in zip(*((*p.asked, *p[1:]) for p in parts), strict=True)]
-    return _Lanes(Asked(*every[:-_KNOWN]), *every[-_KNOWN:])
-
-
 class _Sift:
     """Some lanes on their way through the sieve."""
 
@@ -178,15 +159,15 @@ class _Sift:
         self._limits = asked.limit_n[:, sieve.sling_of]
 
     @classmethod
-    def resumed(cls, sieve: Several, lanes: _Lanes) -> _Sift:
+    def resumed(cls, sieve: Several, lanes: Lanes) -> _Sift:
         """Lanes that came through as told."""
         sift = cls(sieve, lanes.asked)
         sift.share, sift.miss, sift._up = lanes.share, lanes.miss, lanes.up
         return sift
 
-    def lanes(self, at: Places) -> _Lanes:
+    def lanes(self, at: Places) -> Lanes:
         """Some of them, to be resumed."""
-        return _taken(_Lanes(self._asked, self.share, self.miss, self._up), at)
+        return taken(Lanes(self._asked, self.share, self.miss, self._up), at)
 
     def early(self) -> None:
         """The told hangs."""
@@ -195,11 +176,12 @@ class _Sift:
         self.floors()
 
     def late(self) -> None:
-        """The corners of the centre's box."""
+        """The corners of the centre's box: the others begin near where the first hangs."""
         corners = self.corners_in_order()
-        for some in (corners[:, :1], corners[:, 1:]):
-            for strain in (self._asked.stiff, self._asked.soft):
-                self.corners(strain, some)
+        poses = [self.corners(x, corners[:, :1]) for x in (self._asked.stiff, self._asked.soft)]
+        for strain, pose in zip((self._asked.stiff, self._asked.soft), poses, strict=True):
+            if pose is not None:
+                self.corners(strain, corners[:, 1:], (pose, corners[:, 0]))
 
     def found(self) -> Sifted:
         """What is known of them by now."""
@@ -214,8 +196,13 @@ class _Sift:
         centre_m: Floats | None = None,
         longer_m: Floats | float = 0.0,
         soft: Floats | float = 1.0,
+        begin: Floats | None = None,
+        poses: bool = False,
     ) -> Batch:
-        """Hang lanes `at` of strains (N,), centres (N, 3), paths longer and so many times as soft (N, P)."""
+        """Hang lanes `at` of strains (N,), centres (N, 3), paths longer and so many times as soft (N, P).
+
+        `begin`, `poses`: as `solve_ready` has them.
+        """
         laid, problem = self._laid.take(at), self._sieve.problem
         own = (strain * (_RATED_N / self._asked.rated_n[at]))[:, None]
         centres = None
@@ -231,31 +218,34 @@ class _Sift:
                 strain_at_rated=own * laid.stretch * soft,
                 centre_of_gravity_m=centres,
             ),
+            begin=begin,
+            poses=poses,
         )
 
     def _shares(self, at: Places, batch: Batch) -> Floats:
         """Each path's pull over its limit (N, P)."""
         return np.asarray(batch.tension_n / self._limits[at])
 
-    def shares(self, at: Places, strain: Floats, centre_m: Floats) -> Floats:
-        """As `_shares`, of lanes as told."""
-        return self._shares(at, self._hang(at, strain, centre_m))
+    def shares(self, at: Places, strain: Floats, centre_m: Floats) -> tuple[Floats, Floats]:
+        """As `_shares`, of lanes as told, and how they hang."""
+        batch = self._hang(at, strain, centre_m, poses=True)
+        return self._shares(at, batch), batch.pose
 
     def drawn(
-        self, lanes: Places, strain: Floats, centre_m: Floats
+        self, lanes: Places, strain: Floats, centre_m: Floats, pose: Floats
     ) -> Callable[[Places, Floats, Floats], Floats]:
-        """The shares of draws of lanes with centres (N, 3), as `Drawn.least` asks for them."""
+        """The shares of draws of lanes with centres (N, 3) that hang like this, as `Draws.least` asks."""
 
         def hang(at: Places, longer_m: Floats, soft: Floats) -> Floats:
             mine = lanes[at]
-            batch = self._hang(mine, strain[mine], centre_m[at], longer_m, soft)
+            batch = self._hang(mine, strain[mine], centre_m[at], longer_m, soft, begin=pose[at])
             return np.where(batch.status[:, None] == 0, self._shares(mine, batch), np.inf)
 
         return hang
 
     def told(self, strain: Floats) -> None:
         """The told state of the lanes still in, at one end of the stretch range."""
-        sieve, kept = self._sieve, np.flatnonzero(self.why == 0)
+        sieve, kept = self._sieve, self._left()
         if not len(kept):
             return
         centre = sieve.setting.lift.load.centre.nominal_m
@@ -263,7 +253,7 @@ class _Sift:
         shares = self._shares(kept, batch).max(axis=1)
         self.share[kept] = np.maximum(self.share[kept], shares)
         self._up[kept] = batch.up[:, :2]
-        self._flattest[kept] = np.minimum(self._flattest[kept], _flattest(batch))
+        self._flattest[kept] = np.minimum(self._flattest[kept], flattest(batch))
         worst = np.zeros(len(kept))
         for reason, over in self._conditions(kept, batch, shares, np.array(centre)):
             worst = np.maximum(worst, over)
@@ -300,20 +290,35 @@ class _Sift:
         lean = self._up @ off[:, :2].T - _HIGHER * off[:, 2]
         return np.asarray(np.argsort(lean, axis=1, kind="stable"))
 
-    def corners(self, strain: Floats, corners: Places) -> None:
-        """Each lane's own corners (S, some) at one end of the stretch range, for the lanes still in."""
-        sieve, centre = self._sieve, self._sieve.setting.lift.load.centre
-        kept, many = np.flatnonzero(self.why == 0), corners.shape[1]
+    def corners(
+        self, strain: Floats, corners: Places, begin: tuple[Floats, Places] | None = None
+    ) -> Floats | None:
+        """Each lane's own corners (S, some) at one end of the stretch range, for the lanes still in.
+
+        `begin`: how each lane hangs (S, B, 12) at another corner, and which. Returns that of the only one.
+        """
+        centre, kept, many = self._sieve.setting.lift.load.centre, self._left(), corners.shape[1]
         if not many or not len(kept):
-            return
-        at, where = np.repeat(kept, many), np.array(centre_corners(centre))[corners[kept].ravel()]
-        batch = self._hang(at, strain[at], where)
+            return None
+        every, at = np.array(centre_corners(centre)), np.repeat(kept, many)
+        where, near = every[corners[kept].ravel()], None
+        if begin is not None:
+            near = shifted(begin[0][at], where - every[begin[1][at]])
+        batch = self._hang(at, strain[at], where, begin=near, poses=begin is None)
         shares = self._shares(at, batch).max(axis=1)
         for reason, over in self._conditions(at, batch, shares, where):
             if centre.known or reason in OF_STRENGTH:  # an unknown centre's box is no pose
-                fails = (over > sieve.margin).reshape(len(kept), many).any(axis=1)
+                fails = (over > self._sieve.margin).reshape(len(kept), many).any(axis=1)
                 self._drop(reason, kept, np.asarray(fails))
         self.share[kept] = np.maximum(self.share[kept], shares.reshape(len(kept), many).max(axis=1))
+        if begin is not None:
+            return None
+        pose = np.zeros((len(self.why), *batch.pose.shape[1:]))
+        pose[kept] = batch.pose
+        return pose
+
+    def _left(self) -> Places:
+        return np.flatnonzero(self.why == 0)
 
     def _drop(self, reason: str, at: Places, fails: Bools) -> None:
         fresh = at[fails & (self.why[at] == 0)]
@@ -326,14 +331,14 @@ class _Sift:
         setting = self._sieve.setting
         want = setting.lift.want
         least = max(want.least_angle_deg, setting.rulebook.limit("least_angle_deg").value)
-        height = _hook_heights(setting, batch, centre_m) + self._longer(at, batch)
+        height = hook_heights(setting, batch, centre_m) + self._longer(at, batch)
         room = min(h.headroom_m for h in setting.lift.hooks)
         return [
             ("hangs-not", np.where(batch.status != 0, np.inf, 0.0)),
             ("rated-load", shares - 1.0),
             ("wet", shares / self._asked.dry[at] - 1.0),
             ("pick-rating", self._lugs(batch)),
-            ("least-angle", 1.0 - _flattest(batch) / least),
+            ("least-angle", 1.0 - flattest(batch) / least),
             ("headroom", height / room - 1.0),
             ("tilt", batch.tilt_deg / max(want.level_within_deg, LEAST_TILT_DEG) - 1.0),
         ]
@@ -377,16 +382,3 @@ class _Sift:
             paths = np.flatnonzero(np.isin(self._sieve.sling_of, slings))
             total += off[:, slings].max(axis=1) / np.maximum(sines[:, paths].min(axis=1), LEAST_SINE)
         return total
-
-
-def _flattest(batch: Batch) -> Floats:
-    """The flattest loaded path of each row [deg from horizontal]."""
-    return np.asarray(np.where(batch.slack, 90.0, batch.angle_from_horizontal_deg).min(axis=1))
-
-
-def _hook_heights(setting: Setting, batch: Batch, centre_m: Floats) -> Floats:
-    """From the load's lowest corner to the highest hook [m], each sample's."""
-    load = setting.lift.load
-    size = np.array([load.length_m, load.width_m, load.height_m])
-    lowest = np.minimum(batch.up * size, 0.0).sum(axis=1) - (batch.up * centre_m).sum(axis=1)
-    return np.asarray(batch.hook_above_cg_m - lowest)

@@ -163,6 +163,17 @@ def _place(pose, legs, w, order, share):  # type: ignore[no-untyped-def]
 
 
 @inner_kernel
+def _begin(pose, begin, at, hi):  # type: ignore[no-untyped-def]
+    """Every body where it is told to begin."""
+    for i in range(LANES):
+        s = min(at + i, hi - 1)
+        there = begin[s if begin.shape[0] > 1 else 0]
+        for b in range(there.shape[0]):
+            for m in range(12):
+                pose[(12 * b + m) * LANES + i] = there[b, m]
+
+
+@inner_kernel
 def _before(order, k, b):  # type: ignore[no-untyped-def]
     found = False
     for m in range(k):
@@ -230,17 +241,24 @@ def _finish(pose, vec, legs, ends, w, pulls, bodies):  # type: ignore[no-untyped
 
 
 @inner_kernel
-def _write(pose, w, pulls, given, base, hook, at, hi, out):  # type: ignore[no-untyped-def]
-    """Lanes into samples at..; those that did not go straight home stay to be done."""
+def _write(pose, w, pulls, given, base, hook, at, hi, again, out):  # type: ignore[no-untyped-def]
+    """Lanes into samples at..; those that did not go straight home stay to be done.
+
+    `again`: into those alone that are to be done yet. Returns whether some are now.
+    """
     bodies, paths, load = given.centre_m.shape[1], given.rated_n.shape[0], int(base.figure[LOAD])
+    some = False
     for i in range(min(LANES, hi - at)):
         s = at + i
+        if again and not out.todo[s]:
+            continue
         fine = w[BAD * LANES + i] < 0.5 and w[ON * LANES + i] < 0.5
         fine = fine and w[LEFT * LANES + i] <= _STRAIGHT
         fine = fine and min(w[ROW_E * LANES + i], w[(ROW_E + 1) * LANES + i]) <= 0.0
         for b in range(bodies):
             fine = fine and pose[(12 * b + 11) * LANES + i] > _UPRIGHT
         out.todo[s] = not fine
+        some = some or not fine
         out.status[s] = 0
         out.residual[s] = w[LEFT * LANES + i]
         o = 12 * load * LANES + i
@@ -256,37 +274,50 @@ def _write(pose, w, pulls, given, base, hook, at, hi, out):  # type: ignore[no-u
         for p in range(paths):
             out.tension_n[s, p] = pulls[2 * p * LANES + i]
             out.angle_deg[s, p] = pulls[(2 * p + 1) * LANES + i]
+        if out.pose.shape[0] > 0:
+            for b in range(bodies):
+                for m in range(12):
+                    out.pose[s, b, m] = pose[(12 * b + m) * LANES + i]
+    return some
 
 
 @kernel
 def run_bodies(  # type: ignore[no-untyped-def]
-    base, start, order, share, given, hook, lo, hi, room, out
+    base, start, order, share, begin, given, hook, lo, hi, room, out
 ):
     """Solve samples lo..hi of bodies on paths of two points each into `out`; `out.todo` marks the odd ones.
 
     `order` (B,) are the bodies from the topmost down, `share` (B,) what each of its paths then carries of
-    the whole weight, about. `room` is scratch as `new_room` makes it.
+    the whole weight, about. `begin` (S, B, 12): poses near which the samples hang, one for all, or none at
+    all; a sample that does not go straight home from there begins anew upright. `room` is scratch as
+    `new_room` makes it.
     """
     pose, vec, mat, legs, ends, w, block, pulls = room
     bodies = start.shape[0]
     n = 6 * bodies
     for at in range(lo, hi, LANES):
-        _fill(pose, legs, w, given, base, start, order, at, hi)
-        _place(pose, legs, w, order, share)
-        for i in range(LANES):
-            w[ON * LANES + i], w[BAD * LANES + i] = 1.0, 0.0
-            w[(ROW_E + 1) * LANES + i] = np.inf
-        for _ in range(_STEPS):
+        for again in range(2):
+            _fill(pose, legs, w, given, base, start, order, at, hi)
+            if begin.shape[0] > 0 and again == 0:
+                _begin(pose, begin, at, hi)
+            else:
+                _place(pose, legs, w, order, share)
+            for i in range(LANES):
+                w[ON * LANES + i], w[BAD * LANES + i] = 1.0, 0.0
+                w[(ROW_E + 1) * LANES + i] = np.inf
+            for _ in range(_STEPS):
+                _assemble(pose, vec, mat, legs, ends, w, block, bodies)
+                _imbalance(vec, legs, ends, w, n)
+                factor(mat, vec, w, n)
+                advance(pose, vec, w, bodies, n)
+                busy = 0.0
+                for i in range(LANES):
+                    busy += w[ON * LANES + i]
+                if busy == 0.0:
+                    break
             _assemble(pose, vec, mat, legs, ends, w, block, bodies)
             _imbalance(vec, legs, ends, w, n)
-            factor(mat, vec, w, n)
-            advance(pose, vec, w, bodies, n)
-            busy = 0.0
-            for i in range(LANES):
-                busy += w[ON * LANES + i]
-            if busy == 0.0:
+            _finish(pose, vec, legs, ends, w, pulls, bodies)
+            odd = _write(pose, w, pulls, given, base, hook, at, hi, again == 1, out)
+            if begin.shape[0] == 0 or not odd:
                 break
-        _assemble(pose, vec, mat, legs, ends, w, block, bodies)
-        _imbalance(vec, legs, ends, w, n)
-        _finish(pose, vec, legs, ends, w, pulls, bodies)
-        _write(pose, w, pulls, given, base, hook, at, hi, out)

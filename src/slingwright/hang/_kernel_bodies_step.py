@@ -48,7 +48,7 @@ ROW_E = 12
 LEFT, MOST, ON, BAD, WEIGHT, ONE, AXIS_X, AXIS_Y, _LEAST, _T, SCALE = range(14, 25)
 _FIRM = 1e-6  # of weight over scale: a softer state is looked at with care
 _CLOSE = 1e-7  # of the weight: an imbalance from which one more step reaches rounding
-_CAP = 0.3  # of the scale: a step is no longer
+_CAP, _CAP_ODD = 0.3, 0.01  # of the scale: a step is no longer, nor one from where the energy is no bowl
 
 
 @lane_kernel
@@ -290,6 +290,7 @@ def hold_heading(pose, vec, mat, w, bodies, n):  # type: ignore[no-untyped-def]
 @lane_kernel
 def factor(mat, vec, w, n):  # type: ignore[no-untyped-def]
     """Cholesky in place, and Newton's step into the third row set of `vec`; the least pivot into its row."""
+    # where a pivot is not firm the energy is no bowl: a firm one in its place makes the step go downhill
     d = 3 * n * LANES  # one over each root of a pivot
     for i in range(LANES):
         w[_LEAST * LANES + i] = np.inf
@@ -306,7 +307,9 @@ def factor(mat, vec, w, n):  # type: ignore[no-untyped-def]
                 for i in range(LANES):
                     t = w[_T * LANES + i]
                     w[_LEAST * LANES + i] = min(w[_LEAST * LANES + i], t)
-                    vec[d + j * LANES + i] = 1.0 / np.sqrt(max(t, 1e-300))
+                    firm = w[WEIGHT * LANES + i] / w[SCALE * LANES + i]
+                    t = t if t > _FIRM * firm else max(-t, 10.0 * firm)
+                    vec[d + j * LANES + i] = 1.0 / np.sqrt(t)
             else:
                 for i in range(LANES):
                     mat[o + i] = w[_T * LANES + i] * vec[d + j * LANES + i]
@@ -346,14 +349,14 @@ def advance(pose, vec, w, bodies, n):  # type: ignore[no-untyped-def]
         now, last = w[ROW_E * LANES + i], w[(ROW_E + 1) * LANES + i]
         on = w[ON * LANES + i] > 0.5
         odd = not w[_LEAST * LANES + i] * scale > _FIRM * weight
-        # energy rose, or a path went slack on the way: half of the last step is taken back
-        back = now > last + 1e-13 * (abs(now) + weight * scale)
-        back = back or (odd and last < np.inf)
+        # energy rose: half of the last step is taken back; not where it can tell no more
+        home = w[LEFT * LANES + i] <= _CLOSE
+        back = now > last + 1e-13 * (abs(now) + weight * scale) and not home
         size = np.sqrt(w[_T * LANES + i])
-        w[BAD * LANES + i] = 1.0 if on and odd and not back else w[BAD * LANES + i]
-        go = on and (back or not odd)
+        w[BAD * LANES + i] = 1.0 if on and odd and home else w[BAD * LANES + i]
+        go = on and not (odd and home)
         # how much of the new step is taken, whether any, whether half of the last is taken back
-        w[_XY * LANES + i] = -min(1.0, _CAP * scale / max(size, 1e-300))
+        w[_XY * LANES + i] = -min(1.0, (_CAP_ODD if odd else _CAP) * scale / max(size, 1e-300))
         w[_XZ * LANES + i] = 1.0 if go else 0.0
         w[_YY * LANES + i] = 1.0 if back else 0.0
         w[(ROW_E + 1) * LANES + i] = now if on and not back else last

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -71,6 +71,8 @@ class Batch:
     tilt_deg: Floats  # (S,)
     hook_above_cg_m: Floats  # (S,)
     up: Floats  # (S, 3) what is up, in the load's own coordinates: a unit vector
+    # (S, B, 12) centre of gravity and rotation in the world, row by row; where none is kept, no rows
+    pose: Floats = field(default_factory=lambda: np.empty((0, 0, 12)))
 
 
 class Out(NamedTuple):
@@ -187,9 +189,13 @@ def run(
 
 
 def run_ready(
-    made: Ready, variations: Variations, threads: int = 1, poses: bool = False
+    made: Ready,
+    variations: Variations,
+    threads: int = 1,
+    poses: bool = False,
+    begin: Floats | None = None,
 ) -> tuple[Inputs, Out]:
-    """Solve every sample into arrays.
+    """Solve every sample into arrays; `begin` as `solve_ready` has it.
 
     Raises
     ------
@@ -204,6 +210,7 @@ def run_ready(
     out = _empty(samples, len(flat.weight_n), paths, poses)
     quick = _one_hook(flat, given) if legs is None else (legs, _ALL)
     lanes = order if quick is None else None
+    near = np.empty((0, len(flat.weight_n), 12)) if begin is None else np.ascontiguousarray(begin)
 
     def task(lo: int) -> None:
         hi = min(lo + _CHUNK, samples)
@@ -215,7 +222,7 @@ def run_ready(
                 out.todo[lo:hi] |= ~quick[1][lo:hi]
         if lanes is not None:
             room = new_room(len(flat.weight_n), paths)
-            run_bodies(base, flat.start_m, *lanes, given, hook, lo, hi, room, out)
+            run_bodies(base, flat.start_m, *lanes, near, given, hook, lo, hi, room, out)
         if np.count_nonzero(out.todo[lo:hi]):
             work = new_work(len(flat.weight_n), paths, len(flat.on))
             run_general(base, flat.start_m, flat.lies_given, flat.lies_m, given, hook, lo, hi, work, out)
@@ -293,9 +300,21 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
     return _batch(out)
 
 
-def solve_ready(made: Ready, variations: Variations, *, threads: int | None = None) -> Batch:
-    """As `solve_near` of a problem that was made ready for it once."""
-    return _batch(run_ready(made, variations, threads if threads is not None else os.cpu_count() or 1)[1])
+def solve_ready(
+    made: Ready,
+    variations: Variations,
+    *,
+    threads: int | None = None,
+    begin: Floats | None = None,
+    poses: bool = False,
+) -> Batch:
+    """As `solve_near` of a problem that was made ready for it once.
+
+    `begin`: poses near which the samples hang, (S, B, 12), or (1, B, 12) for all: there the search of several
+    bodies begins. A sample's figures are a function of it and of where it begins. `poses`: they are kept.
+    """
+    many = threads if threads is not None else os.cpu_count() or 1
+    return _batch(run_ready(made, variations, many, poses, begin)[1])
 
 
 def solve_near(problem: Problem, variations: Variations, *, threads: int | None = None) -> Batch:
@@ -311,7 +330,7 @@ def _batch(out: Out) -> Batch:
     return Batch(
         status=out.status, tension_n=out.tension_n, slack=out.tension_n <= 0.0,
         angle_from_horizontal_deg=out.angle_deg, tilt_deg=out.tilt_deg, hook_above_cg_m=out.hook_above_cg_m,
-        up=out.up,
+        up=out.up, pose=out.pose,
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from slingwright.hang.batch import Batch, Variations, solve_many, solve_near
+from slingwright.hang.batch import Batch, Variations, ready, solve_many, solve_ready
 from slingwright.hang.problem import Problem
 
 if TYPE_CHECKING:
@@ -26,7 +26,10 @@ def sample_of_rank(problem: Problem, variations: Variations, limit_n: Floats, ra
     `limit_n` (P,) [N]. A sample that does not hang counts as worse than any that does. Those whose near
     figures lie close to the rank's are ordered by the careful solve's: the answer is as if all were.
     """
-    near = _utilisation(solve_near(problem, variations), limit_n)
+    made = ready(problem, near=True)
+    told = solve_ready(made, Variations(), threads=1, poses=True)  # near which all samples hang
+    begin = told.pose if told.status[0] == 0 else None
+    near = _utilisation(solve_ready(made, variations, begin=begin), limit_n)
     at = float(np.partition(near, rank)[rank])
     if np.isinf(at):
         close = np.flatnonzero(np.isinf(near))

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from slingwright.hang.batch import Batch, Variations, run, solve_many, solve_near
+from slingwright.hang.batch import Batch, Variations, ready, run, solve_many, solve_near, solve_ready
 from slingwright.hang.problem import Body, Path, Point, Problem
 from slingwright.hang.ranked import sample_of_rank
 
@@ -80,6 +80,45 @@ def test_lanes_have_the_figures_of_the_general_search(name: str) -> None:
         _same(solve_near(problem, samples, threads=1), solve_many(problem, samples, threads=1))
     _, _, out = run(problem, _samples(problem, 70, off_m=0.005, aside_m=0.1), near=True)
     assert np.count_nonzero(out.todo) <= 7  # the rest went straight home, else this were no test
+
+
+@pytest.mark.parametrize("name", PROBLEMS)
+def test_lanes_that_begin_near_where_they_hang_have_the_same_figures(name: str) -> None:
+    """From one pose for all, and from each sample's own, moved aside; alone and beside others."""
+    problem = PROBLEMS[name]
+    made = ready(problem, near=True)
+    samples = _samples(problem, 37, off_m=0.02, aside_m=0.1)
+    careful = solve_many(problem, samples, threads=1)
+    told = solve_ready(made, Variations(), poses=True)
+    own = solve_ready(made, samples, poses=True).pose
+    aside = own.copy()
+    aside[:, :, :3] += np.random.default_rng(5).uniform(-0.02, 0.02, aside[:, :, :3].shape)
+    for begin in (told.pose, own, aside):
+        near = solve_ready(made, samples, begin=begin, threads=1)
+        _same(near, careful)
+        assert samples.length_m is not None
+        assert samples.strain_at_rated is not None
+        assert samples.centre_of_gravity_m is not None
+        for k in (0, 16, 36):
+            one = Variations(
+                length_m=samples.length_m[k : k + 1],
+                strain_at_rated=samples.strain_at_rated[k : k + 1],
+                centre_of_gravity_m=samples.centre_of_gravity_m[k : k + 1],
+            )
+            alone = solve_ready(made, one, begin=begin if len(begin) == 1 else begin[k : k + 1])
+            assert (alone.tension_n[0] == near.tension_n[k]).all()
+    # where it hangs cannot be found from there: it begins anew upright
+    far = np.tile(told.pose, (37, 1, 1))
+    far[::2, :, 2] += 50.0
+    _same(solve_ready(made, samples, begin=far), careful)
+
+
+@pytest.mark.parametrize("name", ["two hooks", "beam"])
+def test_lanes_of_which_a_path_begins_slack_go_home_without_the_general_search(name: str) -> None:
+    problem = PROBLEMS[name]
+    samples = _samples(problem, 70, off_m=0.05, aside_m=0.1)
+    _, _, out = run(problem, samples, near=True)
+    assert np.count_nonzero(out.todo) <= 2
 
 
 @pytest.mark.parametrize("name", PROBLEMS)
