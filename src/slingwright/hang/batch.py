@@ -296,7 +296,7 @@ def solve_many(problem: Problem, variations: Variations, *, threads: int | None 
     RuntimeError
         If a sample did not converge: our fault, never the input's.
     """
-    _, _, out = run(problem, variations, threads if threads is not None else os.cpu_count() or 1)
+    _, _, out = run(problem, variations, _many(threads, variations))
     return _batch(out)
 
 
@@ -313,8 +313,14 @@ def solve_ready(
     `begin`: poses near which the samples hang, (S, B, 12), or (1, B, 12) for all: there the search of several
     bodies begins. A sample's figures are a function of it and of where it begins. `poses`: they are kept.
     """
-    many = threads if threads is not None else os.cpu_count() or 1
-    return _batch(run_ready(made, variations, many, poses, begin)[1])
+    return _batch(run_ready(made, variations, _many(threads, variations), poses, begin)[1])
+
+
+def _many(threads: int | None, variations: Variations) -> int:
+    """So many threads; the system, slow to tell, is asked only where there is work for two."""
+    if threads is None:
+        return 1 if variations.count() <= _CHUNK else os.cpu_count() or 1
+    return threads
 
 
 def solve_near(problem: Problem, variations: Variations, *, threads: int | None = None) -> Batch:
