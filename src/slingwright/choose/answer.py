@@ -184,7 +184,7 @@ def _refused(
         found = search.walk(search.setting.lift.want.by, only=mine, tries=_REFUSED_TRIES)
         if found.answer is not None:  # it could be offered, only dearer
             continue
-        known = search.nearest.get((family, fibre))
+        known = search.nearest_of(family, fibre)
         if known is not None:
             off, finding, text = known
             yield Refused(

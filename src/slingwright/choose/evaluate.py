@@ -27,6 +27,7 @@ from slingwright.choose.cases import (
     swap_cases,
 )
 from slingwright.choose.figures import Share, build_facts
+from slingwright.choose.heights import stands_too_high
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 
@@ -79,7 +80,8 @@ def evaluate(
     beaten_at_grade : int, optional
         A dearer candidate of this grade or worse cannot win any more: stop as soon as it is known.
     sieved : bool
-        It is likely to pass: all cases are solved before it is judged once. Changes no figure.
+        It is likely to pass: all cases are solved before it is judged once, unless it stands too high, which
+        a sieve with a margin lets through most. Changes no figure.
     hangs : Hangs, optional
         Where cases are kept for others that hang alike.
     """
@@ -87,7 +89,8 @@ def evaluate(
     for stage in (hangs or Hangs()).stages(setting, candidate, rated, ends):
         solved.append(stage)
         # samples may cost more than all else: not before what is likely to be graded is
-        if sieved and not (stage.last or (beaten_at_grade is not None and stage.cornered)):
+        waits = sieved and not (stage.last or (beaten_at_grade is not None and stage.cornered))
+        if waits and not stands_too_high(setting, candidate, stage.cases):
             continue
         verdict = _judge(setting, candidate, rated, stage)
         if _ends_here(verdict, beaten_at_grade):

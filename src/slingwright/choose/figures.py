@@ -8,14 +8,11 @@ from dataclasses import dataclass, replace
 
 from slingwright.arrangement import Holding
 from slingwright.arrangement.admissible import largest_admissible_n
-from slingwright.arrangement.bodies import LOAD
-from slingwright.arrangement.reading import (
-    PathReading,
-    lowest_corner_m,
-)
+from slingwright.arrangement.reading import PathReading
 from slingwright.check.facts import Facts, SlingFacts
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import SolvedCase, length_tolerance_m
+from slingwright.choose.heights import worst_height
 from slingwright.choose.rated import SlingRated, hitch_rated_at
 from slingwright.choose.seats import beam_facts, hook_facts, lug_facts
 from slingwright.choose.setting import Setting
@@ -25,7 +22,6 @@ from slingwright.sling import Hitch
 
 __all__ = ["Share", "build_facts", "hangless_facts", "rule_floors", "shares"]
 
-_LEAST_SINE = 1e-2  # keeps a flat leg's figure finite; such an angle is a stop of its own
 _TENSION_FLOOR_REL = 1e-6  # of the weight: keeps the capstan figure finite beside a slack side
 
 
@@ -170,8 +166,7 @@ def build_facts(
         ),
         tilt_deg=max(c.hang.tilt_deg for c in posed),
         uneven_tilt_deg=max((c.hang.tilt_deg for c in cases if c.name.startswith("sample")), default=None),
-        hook_height_m=max(_hook_height(setting, c) for c in posed)
-        + _height_tolerance(setting, candidate, posed),
+        hook_height_m=worst_height(setting, candidate, posed),
         # a crew may hang unequal legs in any order: an order that does not hang is a stop too
         status=_status([*(c for c in cases if not c.name.startswith("renders")), *swaps]),
         reach_margin_m=max(c.hang.reach_margin_m for c in told),
@@ -276,29 +271,6 @@ def _status(cases: Iterable[SolvedCase]) -> str:
 
 def _swap_overload(rated: Sequence[SlingRated], swaps: Sequence[SolvedCase]) -> float:
     return max((r.tension_n / rated[r.sling].part_limit_n for c in swaps for r in c.readings), default=0.0)
-
-
-def _hook_height(setting: Setting, case: SolvedCase) -> float:
-    """From the load's lowest corner to the highest hook, hanging [m]."""
-    load = setting.lift.load
-    low = lowest_corner_m(case.hang, LOAD, (load.length_m, load.width_m, load.height_m))
-    return max(s.at_m[2] for s in case.hang.supports) - low
-
-
-def _height_tolerance(setting: Setting, candidate: Candidate, posed: Sequence[SolvedCase]) -> float:
-    """How much higher the hook stands when the slings are all as long as they may be made [m].
-
-    A leg longer by d lets the hook rise by d over the sine of its angle; under a beam both kinds add up.
-    """
-    a, total = candidate.arrangement, 0.0
-    for role in dict.fromkeys(h.role for h in a.holdings):
-        mine = [i for i, h in enumerate(a.holdings) if h.role == role]
-        flattest = min(
-            (r.up[2] for c in posed for r in c.readings if r.sling in mine and not r.slack), default=1.0
-        )
-        longer = max(length_tolerance_m(setting, candidate, candidate.lengths_m[i]) for i in mine)
-        total += longer / max(flattest, _LEAST_SINE)
-    return total
 
 
 def _sling_facts(

@@ -19,11 +19,13 @@ from slingwright.choose.cases import length_tolerances_m
 from slingwright.choose.column import Column
 from slingwright.choose.drawn import Spread
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
+from slingwright.choose.groups import Group
 from slingwright.choose.hangless import Hangless
 from slingwright.choose.known import Drawn, Exact, Halves, Known, Question, Sieves
+from slingwright.choose.makes import protections_for
 from slingwright.choose.opening import Opened, Openings
 from slingwright.choose.setting import Setting
-from slingwright.choose.source import Priced, Source
+from slingwright.choose.source import Priced, Source, sources
 from slingwright.choose.space import Entry, Space
 from slingwright.choose.walk import Found, Walk
 from slingwright.shop import Protection, Refusal
@@ -59,10 +61,17 @@ class Search:
         self._openings = Openings(Hangless(setting, self.space.kept))
         self._nearest: dict[_Kind, tuple[float, Finding, str]] = {}
         self._misses: dict[_Kind, list[_Miss]] = {}
+        self._due: dict[_Kind, list[_Miss]] = {}  # misses of earlier walks that nobody asked for yet
+        self._sources: dict[tuple[int, str], list[tuple[int, Source]]] = {}
         self._out_of_time, self._progress = out_of_time, progress
 
     def walk(
-        self, by: str, *, only: Callable[[Entry], bool] = lambda entry: True, tries: int | None = None
+        self,
+        by: str,
+        *,
+        only: Callable[[Entry], bool] = lambda entry: True,
+        tries: int | None = None,
+        enough: int = 0,
     ) -> Found:
         """Find the best by one measure among the entries that `only` admits.
 
@@ -74,6 +83,9 @@ class Search:
             Which entries may be looked at.
         tries : int, optional
             Give up after so many solved candidates; then `proved` is False.
+        enough : int
+            The grade to be content with: 1 ends at the first candidate that passes at all, which need not
+            be the best. What is then `proved` is only that it passes.
         """
         walk = Walk(self, by, only)
         found = walk.found
@@ -83,6 +95,8 @@ class Search:
                     found.best = verdict
                     return found
                 found.best_grade_1 = found.best_grade_1 or verdict
+                if enough:
+                    return found
             if self._out_of_time() or (tries is not None and found.tries() >= tries):
                 found.proved = False
                 return found
@@ -160,14 +174,21 @@ class Search:
     @property
     def nearest(self) -> dict[_Kind, tuple[float, Finding, str]]:
         """For each family and fibre that was looked at, its nearest miss: how far off, the stop, whose."""
-        misses, self._misses = self._misses, {}
-        for kept in misses.values():
-            for m in kept:
-                row = self._best_row(m.column, m.place) if m.row is None else m.row
-                if row is not None:
-                    entry = self.space.entry(m.column.source, m.place)
-                    self.judge(entry, m.column.candidate(row, m.place), beaten_at_grade=None)
+        for kind in {**self._due, **self._misses}:
+            self.nearest_of(*kind)
         return self._nearest
+
+    def nearest_of(self, family: str, fibre: Fibre) -> tuple[float, Finding, str] | None:
+        """The nearest miss of a family and fibre; None where none was looked at."""
+        misses, self._misses = self._misses, {}
+        for kind, kept in misses.items():
+            self._due.setdefault(kind, []).extend(kept)
+        for m in self._due.pop((family, fibre), ()):
+            row = self._best_row(m.column, m.place) if m.row is None else m.row
+            if row is not None:
+                entry = self.space.entry(m.column.source, m.place)
+                self.judge(entry, m.column.candidate(row, m.place), beaten_at_grade=None)
+        return self._nearest.get((family, fibre))
 
     def _best_row(self, column: Column, place: int) -> int | None:
         """The row whose told hang misses its limits by least; None where no loft sews any."""
@@ -182,6 +203,14 @@ class Search:
     def opened(self, source: Source) -> Opened:
         """What becomes of a source by the rules that need no hang, at any length."""
         return self._openings.of(source)
+
+    def sources(self, group: Group, by: str) -> list[tuple[int, Source]]:
+        """Everything the group's columns may be made of, each with a bound on its measure, least first."""
+        key = id(group), by  # the space holds the group
+        if key not in self._sources:
+            guards = protections_for(self.setting.shop, group.arrangements[0])
+            self._sources[key] = sources(self.setting, self.space.kept, group, by, guards)
+        return self._sources[key]
 
     def note_stop(self, source: Source, place: int, stop: Finding) -> None:
         """As `note_miss`, of all lengths at a place where a rule stops a source."""

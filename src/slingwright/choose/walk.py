@@ -16,10 +16,9 @@ from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import chokes_on_eye
 from slingwright.choose.known import Question, put_off
-from slingwright.choose.makes import protections_for
 from slingwright.choose.nominal import BEATEN, LATER, WAITS
 from slingwright.choose.pace import Pace, beside
-from slingwright.choose.source import MICRO, Source, sources
+from slingwright.choose.source import MICRO, Source
 from slingwright.choose.space import Entry
 from slingwright.choose.sure import sure_to_fall
 
@@ -93,13 +92,11 @@ class Walk:
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
-        setting, space = search.setting, search.space
+        space = search.space
         for group in space.groups:
-            guards = protections_for(setting.shop, group.arrangements[0])
-            every = sources(setting, space.kept, group, by, guards)
             admitted: dict[tuple[int, bool], bool] = {}
             kept = []
-            for bound, s in every:
+            for bound, s in search.sources(group, by):
                 kind = (id(s.strong), bool(s.stock))
                 if kind not in admitted:
                     admitted[kind] = only(space.entry(s, 0))
