@@ -81,6 +81,7 @@ class Column:
         self._at, self._slice = 0, _SLICE
         self._ready, self._pending, self.passing, self.behind = _NONE, _NONE, _NONE, _NONE
         self._head: Candidate | None = None
+        self.sifted_whole = False
         self._grows = by in ("price", "weight") and not source.stock  # the measure, with the length
         self._slope = self.priced.line_below(by)
 
@@ -182,16 +183,30 @@ class Column:
     def drop_fallen(self, *, graded_lose: bool) -> Halves:
         """Take out the rows of which it is known that they fall, unpriced, whether or not they can be had.
 
-        Of a fresh column at one place. `graded_lose`: those that are sure to be graded fall, too.
+        Of a column at one place. `graded_lose`: those that are sure to be graded fall, too.
         """
-        every = self.source.shelf_row is None
-        halves = self.known.halves(self._waiting, graded_lose=graded_lose, all_rows=every)
-        self._waiting = halves.left
+        every = self.source.shelf_row is None and not self._at
+        halves = self.known.halves(self.rest, graded_lose=graded_lose, all_rows=every)
+        self._begin_again(halves.left)
         return halves
+
+    @property
+    def rest(self) -> Ints:
+        """The rows that were not let out yet and may be had, in the order of their lengths together."""
+        if not self._at:
+            return self._waiting
+        priced, left = self._waiting[: self._at], np.zeros(len(self.source.rows.steps), dtype=np.bool_)
+        left[self._ready.row] = left[self._pending.row] = True
+        return np.concatenate([priced[left[priced]], self._waiting[self._at :]])
 
     def measured_as(self, pairs: Pairs) -> None:
         """All of its rows, with measures found otherwise."""
         self._at, self._ready = len(self._waiting), pairs.in_order()
+
+    def _begin_again(self, rows: Ints) -> None:
+        """With some of the rest alone, unpriced."""
+        self._waiting, self._at, self._window = rows, 0, _WINDOW
+        self._ready = self._pending = _NONE
 
     def _price(self) -> None:
         """Price windows of rows until the next in order is known."""

@@ -128,6 +128,17 @@ class Group:
     stock: tuple[tuple[int, Strong], ...] = ()
 
     @cached_property
+    def straight(self) -> bool:
+        """Whether it has one place alone, with straight legs to one hook."""
+        only = self.arrangements[0]
+        return (
+            len(self.places) == 1
+            and only.beam is None
+            and len(only.hooks_xy_m) == 1
+            and all(h.round is None for h in only.holdings)
+        )
+
+    @cached_property
     def text_rank(self) -> Counts:
         """Where each place stands among the candidates' texts, all else alike."""
         texts = [a.placement + "/" for a in self.arrangements]

@@ -33,6 +33,7 @@ _ROWS = 256  # rows sifted in one batch, the first time; twice as many each time
 _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
 _TOGETHER = 64  # columns at most
+_WHOLE = 4_096  # rows sifted in one batch, from which on columns are sifted whole
 
 _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
@@ -175,6 +176,10 @@ class Walk:
             return
         graded_lose = self.found.best_grade_1 is not None
         self.search.rule_out(column.source, graded_lose=graded_lose)
+        self._drop_fallen(column, graded_lose=graded_lose)
+
+    def _drop_fallen(self, column: Column, *, graded_lose: bool) -> None:
+        """Rows of which it is known that they fall leave unpriced."""
         halves = column.drop_fallen(graded_lose=graded_lose)
         if len(halves.fallen):
             self.found.fallen.append(Fell(column.source, "", halves.fallen, _PLACE, why=halves.why))
@@ -191,8 +196,32 @@ class Walk:
 
     def _sift(self, first: Column) -> None:
         """Sift the next rows of a column, and of those that wait just behind it; put them back."""
-        columns = [first]
-        while len(columns) < min(self._rows // _SLICE, _TOGETHER) and self._heap:
+        columns = self._together(first)
+        whole = [c for c in columns if self._whole(c)]
+        some = [c for c in columns if not self._whole(c)]
+        slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in some]
+        graded_lose = self.found.best_grade_1 is not None
+        questions = [_question(c, pairs) for c, pairs in zip(some, slices, strict=True)]
+        questions += [_question_of_rows(c, c.rest) for c in whole]
+        self._rows = min(2 * self._rows, _ROWS_AT_MOST)
+        self.search.ask(questions, graded_lose=graded_lose, wait=True)
+        for column, pairs in zip(some, slices, strict=True):
+            if put_off(column.source.group):
+                column.behind = pairs
+                self._drop_graded(column)
+            else:
+                self._take_in(column, pairs)
+            self._push_column(column)
+        for column in whole:
+            column.sifted_whole = True
+            self._drop_fallen(column, graded_lose=graded_lose)
+            self._push_column(column)
+
+    def _together(self, first: Column) -> list[Column]:
+        """A column and those that wait just behind it, as many as are sifted together."""
+        columns, many = [first], self._whole_rows(first)
+        most = min(self._rows // _SLICE, _TOGETHER)
+        while len(columns) < most and many < self._rows and self._heap:
             thing = self._heap[0][2]
             waits = thing.waits_for() if isinstance(thing, Column) else 0
             if isinstance(thing, _Judged) or (
@@ -204,19 +233,20 @@ class Walk:
                 self._go_on(thing)
             elif isinstance(thing, Column):
                 columns.append(thing)
+                many += self._whole_rows(thing)
             elif isinstance(thing, _Sources):
                 self._open(thing)
-        slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in columns]
-        self._rows = min(2 * self._rows, _ROWS_AT_MOST)
-        questions = [_question(c, pairs) for c, pairs in zip(columns, slices, strict=True)]
-        self.search.ask(questions, graded_lose=self.found.best_grade_1 is not None, wait=True)
-        for column, pairs in zip(columns, slices, strict=True):
-            if put_off(column.source.group):
-                column.behind = pairs
-                self._drop_graded(column)
-            else:
-                self._take_in(column, pairs)
-            self._push_column(column)
+        return columns
+
+    def _whole(self, column: Column) -> bool:
+        """Whether all that is left of it is sifted at once: so that what falls is never priced nor put in order.
+
+        Where so many rows are gone through by now that most of it would be asked for anyway.
+        """
+        return self._rows >= _WHOLE and not column.sifted_whole and column.source.group.straight
+
+    def _whole_rows(self, column: Column) -> int:
+        return len(column.rest) if self._whole(column) else 0
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
         why = self._note_fallen(column, pairs)
@@ -356,6 +386,11 @@ def _may_pass(why: NDArray[np.int8]) -> NDArray[np.bool_]:
 def _question(column: Column, pairs: Pairs) -> Question:
     source = column.source
     return Question(source.group, source.rows, source.strong, pairs.row, pairs.place)
+
+
+def _question_of_rows(column: Column, rows: NDArray[np.int64]) -> Question:
+    source = column.source
+    return Question(source.group, source.rows, source.strong, rows, np.zeros(len(rows), dtype=np.int64))
 
 
 def _micro(share: NDArray[np.float64]) -> NDArray[np.int64]:
