@@ -121,14 +121,13 @@ class Sieves:
         """Hang what was not hung before: all of one group at once.
 
         `graded_lose`: lanes that are sure to be graded may be left `BEATEN`. `wait`: those round a load may
-        be left `LATER`, for `go_on`.
+        be left `LATER`, straight legs `WAITS`, for `go_on`.
         """
         for many in _together(questions):
-            waits = wait and put_off(many[0].group)
-            self._at_once(many, graded_lose, waits)
-            if not waits and put_off(many[0].group):
+            self._at_once(many, graded_lose, wait)
+            if not wait:
                 self._told(many)
-                self._resume(many)
+                self._resume(many, graded_lose)
                 self._ask_again(many, graded_lose)
 
     def go_on(self, questions: list[Question], *, later: bool, graded_lose: bool) -> None:
@@ -137,7 +136,7 @@ class Sieves:
             if later:
                 self._told(many)
             else:
-                self._resume(many)
+                self._resume(many, graded_lose)
             self._ask_again(many, graded_lose)
 
     def _ask_again(self, questions: list[Question], graded_lose: bool) -> None:
@@ -153,11 +152,15 @@ class Sieves:
             known = self.known(q.rows, q.strong)
             why = known.why[q.row, q.place]
             fresh.take(q, known, np.flatnonzero((why == UNASKED) | ((why == BEATEN) & (not graded_lose))))
-        if waits and fresh.many > FEW:
+        if not fresh.many:
+            return
+        waits &= fresh.many > FEW
+        self._lost |= waits and graded_lose
+        if waits and put_off(questions[0].group):
             fresh.put_off(graded_lose)
-            self._lost |= graded_lose
-        elif fresh.many:
-            fresh.write(self._sieve(questions[0].group).sift(fresh.asked(), graded_lose=graded_lose))
+        else:
+            sieve = self._sieve(questions[0].group)
+            fresh.write(sieve.sift(fresh.asked(), graded_lose=graded_lose, wait=waits))
 
     def _told(self, questions: list[Question]) -> None:
         """Hang what is `LATER` as told."""
@@ -171,14 +174,15 @@ class Sieves:
                 sieve = self._sieve(questions[0].group)
                 fresh.write(sieve.sift(fresh.asked(), graded_lose=lose, wait=True))
 
-    def _resume(self, questions: list[Question]) -> None:
-        """Hang what `WAITS` to its end."""
+    def _resume(self, questions: list[Question], graded_lose: bool) -> None:
+        """Hang what `WAITS` to its end; no further than it was asked, nor than it is now."""
+        self._lost |= graded_lose
         fresh = _Fresh()
         for q in questions:
             known = self.known(q.rows, q.strong)
             fresh.take(q, known, np.flatnonzero(known.why[q.row, q.place] == WAITS))
         if fresh.many:
-            fresh.write(self._sieve(questions[0].group).resume(fresh.numbers()))
+            fresh.write(self._sieve(questions[0].group).resume(fresh.numbers(), graded_lose=graded_lose))
 
     def _sieve(self, group: Group) -> Sieve | Several:
         if group.places[0] not in self._sieves:

@@ -91,8 +91,9 @@ class Several:
         found.why[left], found.number = WAITS, number
         return found
 
-    def resume(self, number: Places) -> Sifted:
-        """Hang lanes that wait to their end."""
+    def resume(self, number: Places, *, graded_lose: bool) -> Sifted:
+        """Hang lanes that wait to their end, whether or not they are sure to be graded."""
+        del graded_lose
         order = np.argsort(number, kind="stable")
         part = np.searchsorted(self._first, number[order], side="right") - 1
         some = [taken(self._kept[k], number[order[part == k]] - self._first[k]) for k in np.unique(part)]

@@ -6,51 +6,35 @@ so it is left out before its cases are solved with care. No lane is ever let thr
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
-from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.asked import Asked, Sifted
 from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import ROUNDS, centre_corners
 from slingwright.choose.drawn import Spread
 from slingwright.choose.held_to import held_to, with_margin
 from slingwright.choose.lanes import Laid, Lanes
-from slingwright.choose.nominal import (
-    BEATEN,
-    LAST_BITS,
-    LEAST_TILT_DEG,
-    REASONS,
-    REFIT_ONCE,
-    WAITS,
-)
+from slingwright.choose.nominal import BEATEN, LAST_BITS, LEAST_TILT_DEG, REASONS, REFIT_ONCE, WAITS
 from slingwright.choose.setting import Setting
 from slingwright.choose.spreading import OneHookSpread
-from slingwright.choose.turns import every_turn, orders_of, turned_round
+from slingwright.choose.turns import every_turn, in_reach, orders_of, turned_round, worst_turn
 from slingwright.choose.unhung import Unhung
 from slingwright.choose.waiting import Lane, Waiting
 from slingwright.hang.batch import Inputs, Out
-from slingwright.hang.screen import (
-    CASE,
-    STRENGTH,
-    TOLD,
-    TURNED,
-    Held,
-    Holder,
-    View,
-)
+from slingwright.hang.screen import CASE, STRENGTH, TOLD, TURNED, Held, Holder, View
 from slingwright.sling import Hitch
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from slingwright.choose.turns import Turned
+
     Floats = NDArray[np.float64]
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
-    Turned = Callable[[Floats], tuple[Places, Floats]]
     Hung = tuple[Inputs, Out]
 
 __all__ = ["FEW", "Asked", "Sieve", "Sifted"]
@@ -131,14 +115,14 @@ class Sieve:
         found.why[left], found.number = WAITS, number
         return found
 
-    def resume(self, number: Places) -> Sifted:
-        """Hang lanes that wait to their end."""
+    def resume(self, number: Places, *, graded_lose: bool) -> Sifted:
+        """Hang lanes that wait to their end; with `graded_lose` as `sift` has it, or had."""
         why, count = np.zeros(len(number), dtype=np.int8), len(number)
         out = Sifted(
             why=why, share=np.zeros(count), graded=np.zeros(count, dtype=np.bool_), miss=np.zeros(count)
         )
-        for at, lanes, graded_lose in self._waiting.take(number):
-            sift = _Sift.resumed(self, lanes, graded_lose)
+        for at, lanes, lost in self._waiting.take(number):
+            sift = _Sift.resumed(self, lanes, lost or graded_lose)
             sift.late()
             found = sift.found()
             out.why[at], out.share[at], out.graded[at] = found.why, found.share, found.graded
@@ -242,6 +226,8 @@ class _Sift:
             self._ends.append((strain, self._told(strain)))
             if self._graded_lose and self.many:  # most are crooked when their legs are turned round
                 self._swaps(strain, turned_round)
+            if self._soon:  # of those that are left more fall here than at the other end of the stretch
+                self._corner_cases(strain, self._ends[-1][1], self._corners_in_order()[:, :1])
         self._floors()
 
     def late(self) -> None:
@@ -250,7 +236,7 @@ class _Sift:
         corners = self._corners_in_order()
         at_first = 1 if many else corners.shape[1]
         for some_corners, turned in (
-            (corners[:, :at_first], turned_round if many else every_turn),
+            (corners[:, : 0 if self._soon else at_first], turned_round if many else every_turn),
             (corners[:, at_first : 2 * at_first], None),
             (corners[:, 2 * at_first :], every_turn if many else None),
         ):
@@ -259,6 +245,8 @@ class _Sift:
             if turned is not None:
                 for strain, _ in ends:
                     self._swaps(strain, turned)
+                    if turned is turned_round:
+                        self._worst_swap(strain)
 
     def _corners_in_order(self) -> Places:
         """The corners (S, corners) of lanes still in: the one that tilts each farthest, one across, others.
@@ -282,6 +270,11 @@ class _Sift:
         limits = self._limits
         share = self.held.share * (1.0 - limits.margin)
         return np.asarray(self.held.crooked | (share > limits.thin * (1.0 + LAST_BITS)))
+
+    @property
+    def _soon(self) -> bool:
+        """Whether the first corner is hung with the told state: of many straight legs."""
+        return self.many and self._sieve._bounds is not None
 
     def _left(self) -> Places:
         return np.flatnonzero(self.held.why == 0)
@@ -371,24 +364,37 @@ class _Sift:
         self._hold(CASE if known else STRENGTH, at, self._hang(at, laid.take(at), strain, centre))
 
     def _swaps(self, strain: Floats, turned: Turned) -> None:
-        """Other orders of unequal legs: none may overload a part; a crooked one grades.
+        """Other orders of unequal legs: none may overload a part; a crooked one grades."""
+        kept = self._left_unequal()
+        if len(kept):
+            row, hung = self._turn(strain, kept, turned)
+            self._hold(TURNED, row, hung)
 
-        An order that cannot be hung at all does no harm.
-        """
-        if self._unequal is None:
-            return
+    def _worst_swap(self, strain: Floats) -> None:
+        """The other order that stops most of a few lanes, of all that are still in."""
+        kept = self._left_unequal()
+
+        def stops(few: Places, turned: Turned) -> int:
+            row, (_, out) = self._turn(strain, kept[few], turned)
+            over = (out.tension_n > self._asked.limit_n[row][:, None]).any(axis=1) | (out.status != 0)
+            return int((over | (self._graded_lose & (out.tilt_deg > self._limits.level_deg))).sum())
+
+        worst = worst_turn(self._sieve._arrangement, self._asked.lengths_m[kept], stops)
+        if worst is not None:
+            self._swaps(strain, worst)
+
+    def _left_unequal(self) -> Places:
+        left = self._left()
+        return left[:0] if self._unequal is None else left[self._unequal[left]]
+
+    def _turn(self, strain: Floats, lanes: Places, turned: Turned) -> tuple[Places, Hung]:
+        """Hang lanes in other orders, those that reach: which each is of. One that does not does no harm."""
         sieve, asked = self._sieve, self._asked
-        kept = np.flatnonzero((self.held.why == 0) & self._unequal)
-        if not len(kept):
-            return
-        of, swapped = turned(asked.lengths_m[kept])
-        row = kept[of]
-        level = level_hook_heights(sieve._arrangement, swapped)[:, 0]
-        reach = np.isfinite(level)
-        row, swapped, level = row[reach], swapped[reach], level[reach]
-        if len(row):
-            laid = sieve._lanes.lay(swapped, asked.place[row])
-            self._hold(TURNED, row, self._hang(row, laid, strain, level_m=level))
+        of, swapped = turned(asked.lengths_m[lanes])
+        reach, level = in_reach(sieve._arrangement, swapped)
+        row = lanes[of[reach]]
+        laid = sieve._lanes.lay(swapped[reach], asked.place[row])
+        return row, self._hang(row, laid, strain, level_m=level)
 
 
 def _threads(samples: int) -> int | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations, permutations
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
+from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.nominal import SWAPPED_AT_MOST
 
 if TYPE_CHECKING:
@@ -15,8 +17,12 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Places = NDArray[np.int64]
+    Turned = Callable[[Floats], tuple[Places, Floats]]
 
-__all__ = ["every_turn", "orders_of", "turned_round"]
+__all__ = ["every_turn", "in_reach", "one_turn", "orders_of", "turned_round", "worst_turn"]
+
+_SOME = 48  # lanes whose every order tells which one stops most
+_WORTH = 6  # of so many lanes one must fall in an order that is hung before the others
 
 
 def orders_of(arrangement: Arrangement) -> list[tuple[int, ...]]:
@@ -57,3 +63,37 @@ def every_turn(lengths_m: Floats) -> tuple[Places, Floats]:
     if not lanes:
         return np.zeros(0, dtype=np.int64), lengths_m[:0]
     return np.concatenate(lanes), np.concatenate(turned)
+
+
+def one_turn(order: tuple[int, ...]) -> Turned:
+    """Legs in one other order; lanes of which that is the same lengths again are left out."""
+
+    def turned(lengths_m: Floats) -> tuple[Places, Floats]:
+        out = lengths_m[:, order]
+        lanes = np.flatnonzero((out != lengths_m).any(axis=1))
+        return lanes, out[lanes]
+
+    return turned
+
+
+def in_reach(arrangement: Arrangement, lengths_m: Floats) -> tuple[Places, Floats]:
+    """Which of lengths (S, legs) reach, and how high their level hook then stands [m]."""
+    level = level_hook_heights(arrangement, lengths_m)[:, 0]
+    reach = np.flatnonzero(np.isfinite(level))
+    return reach, level[reach]
+
+
+def worst_turn(
+    arrangement: Arrangement, lengths_m: Floats, stops: Callable[[Places, Turned], int]
+) -> Turned | None:
+    """The other order that stops most of a few of many lanes (S, legs), to be hung before all others.
+
+    `stops` tells of how many of some lanes it is so. None where lanes are few, or no order stops many.
+    """
+    if len(lengths_m) < _SOME * _SOME // 2:
+        return None
+    few = np.arange(0, len(lengths_m), len(lengths_m) // _SOME)
+    turns = [one_turn(order) for order in orders_of(arrangement)]
+    stopped = [stops(few, turn) for turn in turns]
+    worst = int(np.argmax(stopped)) if stopped else 0
+    return turns[worst] if stopped and stopped[worst] * _WORTH > len(few) else None

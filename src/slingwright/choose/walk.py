@@ -33,7 +33,7 @@ _ROWS = 256  # rows sifted in one batch, the first time; twice as many each time
 _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
 _TOGETHER = 64  # columns at most
-_WHOLE = 4_096  # rows sifted in one batch, from which on columns are sifted whole
+_WHOLE = 4096  # rows sifted in one batch, from which on columns are sifted whole
 
 _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
@@ -239,7 +239,7 @@ class Walk:
         return columns
 
     def _whole(self, column: Column) -> bool:
-        """Whether all that is left of it is sifted at once: so that what falls is never priced nor put in order.
+        """Whether all that is left of it is sifted at once, so that what falls is never priced.
 
         Where so many rows are gone through by now that most of it would be asked for anyway.
         """
