@@ -91,7 +91,7 @@ class Several:
         found.why[left], found.number = WAITS, number
         return found
 
-    def resume(self, number: Places, *, graded_lose: bool) -> Sifted:
+    def resume(self, number: Places, *, graded_lose: bool = False) -> Sifted:
         """Hang lanes that wait to their end, whether or not they are sure to be graded."""
         del graded_lose
         order = np.argsort(number, kind="stable")

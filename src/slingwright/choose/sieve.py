@@ -115,7 +115,7 @@ class Sieve:
         found.why[left], found.number = WAITS, number
         return found
 
-    def resume(self, number: Places, *, graded_lose: bool) -> Sifted:
+    def resume(self, number: Places, *, graded_lose: bool = False) -> Sifted:
         """Hang lanes that wait to their end; with `graded_lose` as `sift` has it, or had."""
         why, count = np.zeros(len(number), dtype=np.int8), len(number)
         out = Sifted(
@@ -143,9 +143,8 @@ class Sieve:
 
     def unhung(self, lengths_m: Floats) -> Unhung | None:
         """What needs no hang says of lanes of these lengths; None where nothing is told so."""
-        if self._bounds is None:
-            return None
-        return Unhung(self._arrangement, self._bounds, lengths_m, self.longer_m(lengths_m))
+        bounds, longer_m = self._bounds, self.longer_m(lengths_m)
+        return None if bounds is None else Unhung(self._arrangement, bounds, lengths_m, longer_m)
 
     def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figures of each lane can be; as `OneHookSpread`."""

@@ -87,7 +87,9 @@ def test_rows_dearer_than_the_answer_are_not_hung_to_their_end(
     setting = setting_of(name)
     resumed: list[int] = []
     once = Sieve.resume
-    monkeypatch.setattr(Sieve, "resume", lambda s, number: (resumed.append(len(number)), once(s, number))[1])
+    monkeypatch.setattr(
+        Sieve, "resume", lambda s, number, **k: (resumed.append(len(number)), once(s, number, **k))[1]
+    )
     found = Search(setting).walk("price")
     needed = sum(resumed)
     monkeypatch.setattr(Pace, "cut", lambda pace, keys: [len(k) for k in keys])  # all that waits at once

@@ -9,9 +9,13 @@ import numpy as np
 import pytest
 
 from slingwright.choose.column import Column
+from slingwright.choose.fallen import rejected_each
+from slingwright.choose.known import Question, Sieves
 from slingwright.choose.makes import protections_for
+from slingwright.choose.nominal import BEATEN, WAITS
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
+from slingwright.choose.sieve import FEW
 from slingwright.choose.source import Source, sources
 from slingwright.choose.walk import Walk
 from slingwright.rulebook import load_rulebook
@@ -191,3 +195,49 @@ def test_en_mode_factors_leave_out_no_unequal_bridle_that_its_own_floor_would_le
     lengths = {entry.arrangement.lengths for entry in space.entries if not entry.stock}
     # 1 t a leg: below W / 2.1 = 1.10 t (equal legs: M), above W / 3 = 0.77 t (unequal: statics)
     assert lengths == {"made"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "number"), [("bridle-3", 3), ("bridle-4", 1), ("bridle-4", 2), ("bridle-4", 5)]
+)
+def test_whole_columns_are_sifted_to_the_same_end(
+    monkeypatch: pytest.MonkeyPatch, kind: str, number: int
+) -> None:
+    """However much is sifted at once, the answer is the same, and so is what comes before it."""
+    told = []
+    for whole in (1, 10**9):
+        monkeypatch.setattr("slingwright.choose.walk._WHOLE", whole)
+        search = Search(setting_of(kind, number))
+        found = search.walk("price")
+        answer = found.answer
+        rejected_ = {r.candidate.text for r in rejected_each(search, found)}
+        told.append((None if answer is None else answer.candidate.text, rejected_, found.by))
+        assert found.proved
+    assert told[0] == told[1]
+    assert told[0][1]
+
+
+def test_a_row_that_waits_is_hung_no_further_than_it_can_win() -> None:
+    """Asked for while the graded might win, hung on when they no longer do; told anew to who asks for it."""
+    beaten = 0
+    for number in (1, 2, 3, 5):
+        setting = setting_of("bridle-4", number)
+        for group in Search(setting).space.groups:
+            row = group.rows.by_total
+            if not group.straight or group.arrangements[0].lengths != "made" or len(row) <= FEW:
+                continue
+            for strong in group.makes[::4]:
+                question = Question(group, group.rows, strong, row, np.zeros(len(row), dtype=np.int64))
+                once, twice = Sieves(setting), Sieves(setting)
+                once.ask([question])
+                twice.ask([question], wait=True)
+                own, known = (s.known(group.rows, strong) for s in (once, twice))
+                waited = row[known.why[row, 0] == WAITS]
+                twice.go_on([question], later=False, graded_lose=True)
+                lost = waited[known.why[waited, 0] == BEATEN]
+                beaten += len(lost)
+                assert (own.graded[lost, 0] | (own.why[lost, 0] > 0)).all()
+                twice.go_on([question], later=False, graded_lose=False)  # of one for whom they may win yet
+                assert ((known.why[row, 0] > 0) == (own.why[row, 0] > 0)).all()
+                assert (known.graded[row, 0] == own.graded[row, 0])[own.why[row, 0] == 0].all()
+    assert beaten
