@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import signal
 import sys
+import threading
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -15,7 +17,9 @@ from fastapi.testclient import TestClient
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.jobs import Died, Job
 from slingwright.desk.link import pack_lift
+from slingwright.desk.pages import live
 from slingwright.desk.searchers import Searchers
+from slingwright.desk.turns import LATER
 from slingwright.usecases.choose_sling import Chosen
 from tests.desk.doors import SHOP, desk_client, harrow_quay
 from tests.system.command import Command
@@ -168,3 +172,48 @@ def test_where_no_process_can_be_had_the_search_is_done_in_this_one(monkeypatch:
         bench.searchers = none
         assert bench.answer(example(bench, "chiller"), Look()).answer.offers
     none.close()
+
+
+def test_what_may_not_go_on_where_the_best_was_found_is_answered_elsewhere_alike(
+    bench: Bench, searchers: Searchers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lift = example(bench, "chiller") | {"title": "elsewhere"}
+    left: list[int] = []
+
+    def stays(place: object, was: int, rank: int) -> bool:
+        if was != rank:
+            left.append(rank)
+        return was == rank
+
+    monkeypatch.setattr(searchers._places, "stays", stays)
+    job = bench.ask(lift, Look(), tab=None)
+    job.wait(lambda job: job.done, _WAIT_S)
+    assert left == [LATER]
+    bench.searchers = None
+    bench._kept.clear()
+    assert timeless(bench.answer(lift, Look())) == timeless(job.whole)
+
+
+def test_what_is_stopped_before_the_others_are_looked_for_ends_with_the_best(
+    bench: Bench, searchers: Searchers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(searchers._places, "stays", lambda place, was, rank: False)
+    monkeypatch.setattr(searchers._places, "_most", 0)  # it waits for a place that never comes
+    job = bench.ask(example(bench, "chiller") | {"title": "stopped"}, Look(), tab="dddddddd", turn=1)
+    job.wait(lambda job: job.first is not None, _WAIT_S)
+    until(lambda: job.stage == "waiting")
+    job.stop()
+    job.wait(lambda job: job.done, _WAIT_S)
+    assert job.halted
+    assert job.whole is job.first is not None
+
+
+def test_who_waits_for_a_page_is_woken_when_it_is_known() -> None:
+    job = Job(key="")
+    told = threading.Timer(0.2, lambda: job.tell(stage="done"))
+    told.start()
+    began = time.monotonic()
+    asyncio.run(live.until(job, lambda job: False, _WAIT_S))
+    assert time.monotonic() - began < _WAIT_S / 2
+    assert not job.watchers
+    asyncio.run(live.until(Job(key=""), lambda job: False, 0.01))  # nothing becomes known

@@ -15,6 +15,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from slingwright.cli.options import NOTHING_SET, SettingOptions, find_settings
+from slingwright.desk.searcher import SELDOM
 from slingwright.desk.searchers import Searchers
 from slingwright.errors import fail
 
@@ -38,7 +39,9 @@ def desk(
     ] = (),
     searchers: Annotated[
         int | None,
-        Parameter(help="Processes that search beside the one that answers; by default one a core, at most 4"),
+        Parameter(
+            help="Searches waited for at once, two processes for each; by default one a core, at most 4"
+        ),
     ] = None,
     settings: SettingOptions = NOTHING_SET,
 ) -> int:
@@ -74,6 +77,8 @@ def desk(
     ready = read_catalogue(found.language).fill("terminal", "ready", address=f"http://{shown}:{port}/")
     sys.stderr.write(f"{ready}\n")
     sys.stderr.flush()
+    sys.setswitchinterval(_SWITCH_S)
+    gc.set_threshold(*SELDOM)
     try:
         uvicorn.run(app, host=host, port=port, **server_options())
     finally:
@@ -98,6 +103,7 @@ def _nothing_thrown_away() -> Iterator[None]:
 
 
 _SHORTEST_TOKEN = 16
+_SWITCH_S = 0.001  # a drawing is made in ten; who only passes something on does not wait for half of it
 _MOST_SEARCHERS = 64
 # no path, no wildcard: it stands in a header as it is
 _ORIGIN = re.compile(r"https?://[A-Za-z0-9]([A-Za-z0-9.-]{0,251}[A-Za-z0-9])?(:[0-9]{1,5})?")

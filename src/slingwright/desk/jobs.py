@@ -13,13 +13,17 @@ from slingwright.desk.turns import AT_LEISURE, FIRST, LATER, GivenUp, Held, Turn
 if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import ChooseRequest, Chosen
 
-__all__ = ["Died", "How", "Job"]
+__all__ = ["Died", "Elsewhere", "How", "Job"]
 
 _STOPPED_S = 1e9  # past every limit
 
 
 class Died(RuntimeError):  # noqa: N818  (said to the visitor as it is)
     """The process that searched has ended before its time."""
+
+
+class Elsewhere(GivenUp):
+    """Another process goes on with it."""
 
 
 class _Halted(Exception):  # noqa: N818  (nobody's error)
@@ -57,12 +61,19 @@ class Job:
     died: bool = False  # so it was, but by nobody: the process that searched has ended
     fault: Exception | None = None
     views: dict[tuple[object, ...], tuple[Chosen, object]] = field(default_factory=dict)  # made ready once
+    watchers: set[Callable[[], None]] = field(default_factory=set)  # called when something may be known
     explains: bool = True  # else it ends with the whole, unless somebody takes it on before
     _dropped: bool = False
     _cut: bool = False
     _other: Callable[[str], None] | None = None  # told what is said of it, where it is done elsewhere
     _paused_s: float = 0.0
     _changed: threading.Condition = field(default_factory=threading.Condition)
+
+    def _news(self) -> None:
+        """Wake who waits; the condition is held."""
+        self._changed.notify_all()
+        for wake in tuple(self.watchers):
+            wake()
 
     @property
     def done(self) -> bool:
@@ -92,7 +103,7 @@ class Job:
         """Let it end with what it has."""
         with self._changed:
             self.stopped = True
-            self._changed.notify_all()
+            self._news()
         self._passed_on("stop")
 
     def cut(self) -> None:
@@ -104,7 +115,7 @@ class Job:
                 self.halted, self.whole = True, self.first
             self._cut = self._dropped = True
             self.stage = "done"
-            self._changed.notify_all()
+            self._news()
         self._passed_on("drop")
 
     @property
@@ -124,7 +135,7 @@ class Job:
         """Nobody waits for it any more."""
         with self._changed:
             self._dropped = True
-            self._changed.notify_all()
+            self._news()
         self._passed_on("drop")
 
     def pass_on_to(self, other: Callable[[str], None]) -> None:
@@ -156,6 +167,7 @@ class Job:
                     self.tell(stage="comparing" if known else "searching")
                     searched = self._search(request, turns, held, clock, how)
             if self.explained is None and not self.stopped and self._goes_on():
+                self.go_on_with(how.explained_at)
                 self.tell(stage="waiting")
                 with turns.turn(how.explained_at, given_up=self.is_given_up):
                     self.tell(stage="explaining")
@@ -171,7 +183,13 @@ class Job:
         except Exception as fault:  # noqa: BLE001  (raised again where somebody waits for it)
             self.fail(fault)
         finally:
+            self._halt()
             self.tell(stage="done")
+
+    def _halt(self) -> None:
+        """What was stopped before the others were looked for ends with the best."""
+        if self.stopped and self.whole is None and self.first is not None:
+            self.halted, self.whole = True, self.first
 
     def fail(self, fault: Exception) -> None:
         """Note what ended it; what it had stands where only who searched it has died."""
@@ -190,15 +208,25 @@ class Job:
         with self._changed:
             broken = self.fault is not None or self.died or self.stopped or self._dropped
             if broken or self.explained is not None or not self.explains:
+                self._halt()
                 self.stage = "done"
-                self._changed.notify_all()
+                self._news()
             return self.done
+
+    def go_on_with(self, rank: int) -> None:
+        """Go on with what is so pressing; told again where it shall be gone on with.
+
+        Raises
+        ------
+        Elsewhere
+            Not here.
+        """
 
     def _goes_on(self) -> bool:
         with self._changed:
             if not self.explains:
                 self.stage = "done"
-                self._changed.notify_all()
+                self._news()
             return self.explains
 
     def _search(
@@ -213,11 +241,14 @@ class Job:
         from slingwright.usecases.choose_sling import choose_sling
 
         def first(chosen: Chosen) -> None:
-            if self.first is None:
+            known = self.first is not None
+            if not known:
                 self.tell(stage="comparing", first=chosen)
             if chosen.answer.search.proved and not self.stopped:
                 how.found_first(chosen)
             turns.lower(held, LATER)
+            if not known:
+                self.go_on_with(LATER)
             now()  # it may be long until the search asks for the time again
 
         def now() -> float:
@@ -289,7 +320,7 @@ class Job:
                 return
             for name, value in news.items():
                 setattr(self, name, value)
-            self._changed.notify_all()
+            self._news()
 
 
 def _without_time(chosen: Chosen) -> Chosen:

@@ -6,6 +6,7 @@ them. Between the processes go answers alone, some tens of kilobytes; what was s
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import signal
@@ -17,18 +18,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, BinaryIO
 
-from slingwright.desk.jobs import How, Job
+from slingwright.desk.jobs import Elsewhere, How, Job
 from slingwright.desk.turns import AT_LEISURE, Turns
 
 if TYPE_CHECKING:
     from slingwright.choose.offer import Answer
     from slingwright.usecases.choose_sling import ChooseRequest
 
-__all__ = ["READY", "Begin", "Said", "main", "receive", "send"]
+__all__ = ["READY", "SELDOM", "Begin", "Said", "main", "receive", "send"]
 
 READY = 0  # no job's number: before all jobs, the settings one way and "ready" the other
+# how often garbage is looked for among what is new, among that and older, and among all: looking among all
+# takes up to a tenth of a second in which nothing is answered, and most of what is kept is kept for good
+SELDOM = (20_000, 20, 100)
 _EVERY_S = 0.25  # how often it is told how many candidates were solved
-_CALM = 5  # how far what nobody waits for gives way to what a visitor waits for, as `nice` counts it
+# how far what nobody waits for gives way, as `nice` counts it; with more it would not come to its end where
+# other programs have work for all cores
+_CALM = 10
 _HEAD = struct.Struct(">Q")
 _MOST_WAITING = 1000  # who waits is counted before it comes here
 
@@ -49,11 +55,15 @@ class Begin:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """Of a job: to a searcher one of stop, drop, take_on; from it the fields of `Job` that are new."""
+    """Of a job: to a searcher one of stop, drop, take_on, stay, leave; from it what is new in `Job`.
+
+    `asks`: it waits to be told whether to stay, and go on with what is so pressing.
+    """
 
     number: int
     verb: str = ""
     news: Mapping[str, Any] = field(default_factory=dict)
+    asks: int | None = None
 
 
 def send(outlet: BinaryIO, message: Begin | Said) -> None:
@@ -91,10 +101,14 @@ class _Outlet:
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def say(self, number: int, **news: object) -> None:
-        """Write what is new; where nobody reads any more there is nothing to search for."""
+        """Write what is new of a job."""
+        self.send(Said(number=number, news=news))
+
+    def send(self, said: Said) -> None:
+        """Write it; where nobody reads any more there is nothing to search for."""
         with self.lock:
             try:
-                send(self.stream, Said(number=number, news=news))
+                send(self.stream, said)
             except OSError:
                 os._exit(1)
 
@@ -106,6 +120,7 @@ class _Told(Job):
     number: int
     outlet: _Outlet
     told_at: float = 0.0
+    stays: bool | None = None  # None = not told yet
 
     def tell(self, **news: object) -> None:
         """Note it, and pass it on."""
@@ -126,6 +141,29 @@ class _Told(Job):
         if now - self.told_at > _EVERY_S:
             self.told_at = now
             self.outlet.say(self.number, solved=solved)
+
+    def go_on_with(self, rank: int) -> None:
+        """Ask whether to, here."""
+        with self._changed:
+            self.stays = None
+        self.outlet.send(Said(number=self.number, asks=rank))
+        with self._changed:
+            self._changed.wait_for(lambda: self.stays is not None)
+        if not self.stays:
+            raise Elsewhere
+
+    def stay(self) -> None:
+        """Go on here."""
+        self._told_to(stays=True)
+
+    def leave(self) -> None:
+        """End here; another process goes on."""
+        self._told_to(stays=False)
+
+    def _told_to(self, *, stays: bool) -> None:
+        with self._changed:
+            self.stays = stays
+            self._changed.notify_all()
 
 
 def _light(one: object) -> object:
@@ -173,15 +211,18 @@ class _Searcher:
         from slingwright.usecases.choose_sling import unanswered
 
         try:
-            bare = unanswered(begin.request)
-            job.first = None if begin.first is None else replace(bare, answer=begin.first)
-            job.whole = None if begin.whole is None else replace(bare, answer=begin.whole)
+            if begin.first is not None or begin.whole is not None:
+                bare = unanswered(begin.request)
+                job.first = None if begin.first is None else replace(bare, answer=begin.first)
+                job.whole = None if begin.whole is None else replace(bare, answer=begin.whole)
             how = How(explain_s=begin.explain_s, without=begin.without, explained_at=begin.explained_at)
             job.run(begin.request, self._turns, time.monotonic, how)
         except Exception as fault:  # noqa: BLE001  (raised again where somebody waits for it)
             self._outlet.say(job.number, stage="done", fault=_sendable(fault))
         finally:
             del self._jobs[job.number]
+            if not self._jobs:  # what was searched holds itself; while somebody waits it is not looked for
+                gc.collect()
 
 
 def _get_ready(settings: Any) -> None:
@@ -194,6 +235,8 @@ def _get_ready(settings: Any) -> None:
 
     warm()
     open_shop(settings)
+    gc.freeze()
+    gc.set_threshold(*SELDOM)
 
 
 def main() -> None:

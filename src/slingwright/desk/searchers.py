@@ -8,14 +8,16 @@ import subprocess
 import sys
 import threading
 from collections.abc import Mapping
-from contextlib import nullcontext, suppress
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import count
+from queue import SimpleQueue
 from typing import TYPE_CHECKING, Any, BinaryIO, cast
 
 from slingwright.desk.jobs import Died, How, Job
+from slingwright.desk.places import Place, Places
 from slingwright.desk.searcher import READY, Begin, Said, receive, send
-from slingwright.desk.turns import FIRST, Turns
+from slingwright.desk.turns import FIRST, LATER, Turns
 
 if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import ChooseRequest, Chosen
@@ -31,7 +33,7 @@ _END_S = 3.0
 
 
 class Searchers:
-    """So many processes, one search that is waited for at a time in each.
+    """Processes for so many searches at once that are waited for, and as many again for what follows.
 
     With none of them alive a job is not taken: it is to be searched in this process.
     """
@@ -41,6 +43,7 @@ class Searchers:
         self._settings = settings
         self._alive: list[_Process] = []
         self._changed = threading.Condition()
+        self._places = Places(many, self._alive, self._changed)
         self._failed = 0
         self._closed = False
 
@@ -84,37 +87,42 @@ class Searchers:
                     explained_at=how.explained_at,
                 )  # fmt: skip
                 self._once(errand, begin, turns)
+                if errand.left:
+                    job.tell(stage="waiting")
+                    continue
                 # somebody may have taken it on just as it ended
                 if begin.explains or job.goes_no_further():
                     return True
-                errand.ended.clear()
 
     def _once(self, errand: _Errand, begin: Begin, turns: Turns) -> None:
-        pressing = begin.first is None and begin.whole is None
-        with turns.turn(FIRST, given_up=errand.job.is_given_up) if pressing else nullcontext():
-            process = self._least_busy(pressing)
-            if process is None:
-                raise Died
-            process.begin(errand, begin)
-            if pressing:
+        given_up = errand.job.is_given_up
+        errand.begin_anew()
+        if begin.first is None and begin.whole is None:
+            with turns.turn(FIRST, given_up=given_up):
+                self._begin(errand, begin, FIRST, self._first())
                 errand.known.wait()
-                with self._changed:
-                    process.pressing -= 1
+        else:
+            rank = LATER if begin.whole is None else begin.explained_at
+            self._begin(errand, begin, rank, self._places.take(rank, given_up))
         errand.ended.wait()
 
-    def _least_busy(self, pressing: bool) -> _Process | None:
+    def _begin(self, errand: _Errand, begin: Begin, rank: int, place: Place | None) -> None:
+        if place is None:
+            raise Died
+        assert isinstance(place, _Process)
+        errand.rank = rank
+        place.begin(errand, begin)
+
+    def _first(self) -> Place | None:
         with self._changed:  # one that died is started anew
             self._changed.wait_for(lambda: not self._alive or any(p.ready for p in self._alive), _START_S)
-            ready = [p for p in self._alive if p.ready]
-            if not ready:
-                return None
-            chosen = min(ready, key=lambda p: (p.pressing, len(p.errands)))
-            chosen.pressing += pressing
-            return chosen
+            return self._places.take_first()
 
     def _start_one(self) -> None:
         process = _Process(self)
         with self._changed:
+            if self._closed:
+                return
             self._alive.append(process)
         try:
             process.start(self._settings)
@@ -124,13 +132,25 @@ class Searchers:
         if self._closed:
             process.end()
 
+    def may_stay(self, process: _Process, errand: _Errand, rank: int) -> bool:
+        """Whether a job goes on where it is; else somewhere else."""
+        stays = self._places.stays(process, errand.rank, rank)
+        errand.left = not stays
+        if stays:
+            errand.rank = rank
+        return stays
+
+    def has_ended(self, process: _Process, errand: _Errand) -> None:
+        """Told by a process of a job."""
+        self._places.leave(process, errand.rank)
+
     def is_ready(self, process: _Process) -> None:
         """Told by a process; the next one is started."""
         with self._changed:
             process.ready, self._failed = True, 0
-            more = len(self._alive) < self.many and not self._closed
+            alive = len(self._alive)
             self._changed.notify_all()
-        if more:
+        if alive < 2 * self.many:
             self._start_one()
 
     def is_gone(self, process: _Process) -> None:
@@ -156,8 +176,15 @@ class _Errand:
     job: Job
     bare: Chosen
     how: How
+    rank: int = FIRST
+    left: bool = False  # it ended only where it was
     known: threading.Event = field(default_factory=threading.Event)  # the best offer, or how it ended
     ended: threading.Event = field(default_factory=threading.Event)
+
+    def begin_anew(self) -> None:
+        """It begins in a process."""
+        self.left = False
+        self.ended.clear()
 
     def hear(self, news: Mapping[str, Any]) -> None:
         """Note what is new."""
@@ -185,17 +212,17 @@ class _Errand:
         self.ended.set()
 
 
-class _Process:
+class _Process(Place):
     """One process that searches."""
 
     def __init__(self, owner: Searchers) -> None:
+        super().__init__()
         self.owner = owner
-        self.ready = False
-        self.pressing = 0  # jobs of which somebody waits for the first answer
         self.errands: dict[int, _Errand] = {}
         self._numbers = count(READY + 1)
         self._lock = threading.Lock()
         self._gone = False
+        self._to_say: SimpleQueue[Begin | Said | None] = SimpleQueue()  # None = no more
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self, settings: Settings) -> None:
@@ -213,6 +240,7 @@ class _Process:
         self._process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=environ)
         self._say(Said(number=READY, news={"settings": settings}))
         threading.Thread(target=self._listen, daemon=True).start()
+        threading.Thread(target=self._speak, daemon=True).start()
 
     def begin(self, errand: _Errand, begin: Begin) -> None:
         """Have a job done; what is said of it meanwhile is passed on."""
@@ -230,9 +258,7 @@ class _Process:
         """It ends when its input does, else it is made to."""
         if self._process is None:
             return
-        with suppress(OSError):
-            assert self._process.stdin is not None
-            self._process.stdin.close()
+        self._to_say.put(None)
         try:
             self._process.wait(_END_S)
         except subprocess.TimeoutExpired:
@@ -247,10 +273,17 @@ class _Process:
         return left
 
     def _say(self, message: Begin | Said) -> None:
+        self._to_say.put(message)
+
+    def _speak(self) -> None:
+        """Write what is to be said; nobody else waits where a busy process is slow to read."""
         assert self._process is not None
         assert self._process.stdin is not None
-        with self._lock, suppress(OSError, ValueError):  # it is gone, and who listens to it will see
-            send(cast("BinaryIO", self._process.stdin), message)
+        with suppress(OSError, ValueError):  # it is gone, and who listens to it will see
+            while (message := self._to_say.get()) is not None:
+                send(cast("BinaryIO", self._process.stdin), message)
+        with suppress(OSError):
+            self._process.stdin.close()
 
     def _listen(self) -> None:
         assert self._process is not None
@@ -264,9 +297,7 @@ class _Process:
                     continue
                 errand = self.errands.get(message.number)
                 if errand is not None:
-                    if message.news.get("stage") == "done":
-                        del self.errands[message.number]
-                    errand.hear(message.news)
+                    self._hear(errand, message)
         except EOFError:
             pass
         except Exception:  # what it says is not understood: it is of no use
@@ -274,8 +305,19 @@ class _Process:
             self._process.kill()
         finally:
             self.owner.is_gone(self)
+            self._to_say.put(None)
             with suppress(OSError), self._process:  # closes its pipes, and waits for it
                 pass
+
+    def _hear(self, errand: _Errand, message: Said) -> None:
+        if message.asks is not None:
+            stays = self.owner.may_stay(self, errand, message.asks)
+            self._say(Said(number=message.number, verb="stay" if stays else "leave"))
+            return
+        if message.news.get("stage") == "done":
+            del self.errands[message.number]
+            self.owner.has_ended(self, errand)
+        errand.hear(message.news)
 
 
 def _answer(chosen: Chosen | None) -> Any:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from slingwright import units as plain
 from slingwright.units import Rounding, Units
@@ -48,6 +48,7 @@ _MINUS = re.compile(r"(?<![\w.,)-])-(?=\d)")
 _NO_BREAK = "\u00a0"
 
 
+@lru_cache(maxsize=4096)  # a page says most of its sentences again and again
 def hold_figures(text: str) -> str:
     """Keep each figure and its unit on one line: their spaces become spaces that do not break.
 

@@ -10,6 +10,7 @@ import asyncio
 import re
 import secrets
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -38,7 +39,6 @@ __all__ = ["add_live", "live_lift", "shown_of", "until"]
 
 _PATIENCE_S = 0.9  # before it is said how far the search is
 _AGAIN_S = 0.7  # a further look, and hardly any pause between two: what comes then would wait for its end
-_LOOK_S = 0.02
 _STOPPING_S = 0.2  # for a stopped search to say what it had, which it does at its next candidate
 _AGAIN_MS, _BUSY_MS = 100, 3000
 _TAB = re.compile(r"[0-9a-f]{8,32}")
@@ -221,10 +221,21 @@ async def until(job: Job, enough: _Enough, seconds: float) -> None:
     InputFault, Busy
         What ended the job.
     """
-    for _ in range(round(seconds / _LOOK_S)):
-        if job.done or (enough(job) and not job.stopped):
-            break
-        await asyncio.sleep(_LOOK_S)
+    loop, news = asyncio.get_running_loop(), asyncio.Event()
+
+    def wake() -> None:  # called by the thread that knows
+        with suppress(RuntimeError):  # the desk is ending
+            loop.call_soon_threadsafe(news.set)
+
+    job.watchers.add(wake)
+    try:
+        with suppress(TimeoutError):
+            async with asyncio.timeout(seconds):
+                while not (job.done or (enough(job) and not job.stopped)):
+                    await news.wait()
+                    news.clear()
+    finally:
+        job.watchers.discard(wake)
     job.wait(enough, 0.0)
 
 

@@ -141,7 +141,7 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
     units = sketch_units(values, look.units)
     return render(
         template, look, fields=FIELDS, values=values,
-        sketch=sketch_of(values, rows, units, look.language), sketch_units=units,
+        sketch=lambda: sketch_of(values, rows, units, look.language), sketch_units=units,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list),
         view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
         part_query=shown.part_query, halted=shown.halted, died=shown.died, examples=bench.examples(),
@@ -213,7 +213,7 @@ def sketch_part(typed: Mapping[str, str], look: Look) -> HTMLResponse:
     """The sketch alone, of what stands in the form now."""
     units = sketch_units(typed, look.units)
     drawn = sketch_of(typed, typed_rows([], typed), units, look.language)
-    return HTMLResponse(render("sketch.html", look, sketch=drawn, sketch_units=units))
+    return HTMLResponse(render("sketch.html", look, sketch=lambda: drawn, sketch_units=units))
 
 
 def _say(catalogue: Any, section: str, key: str, **figures: str) -> str:
