@@ -24,7 +24,9 @@ def sample_of_rank(problem: Problem, variations: Variations, limit_n: Floats, ra
     """The sample at `rank` (0 = least) in the order of its worst path's pull over its limit, then of number.
 
     `limit_n` (P,) [N]. A sample that does not hang counts as worse than any that does. Those whose near
-    figures lie close to the rank's are ordered by the careful solve's: the answer is as if all were.
+    figures lie close to the rank's are ordered by the careful solve's: the answer is as if all were. (But for
+    one: under a beam the near search finds a stable balance that the careful one misses from where it begins
+    of two in 86,000 samples as far apart as no shop sews them, and of none in 59,000 of real offers.)
     """
     made = ready(problem, near=True)
     told = solve_ready(made, Variations(), threads=1, poses=True)  # near which all samples hang
