@@ -132,6 +132,10 @@ class Column:
         """How many rows are on their way through the sieve or came through."""
         return len(self.passing.row) + len(self.behind.row)
 
+    def next_keys(self, *, later: bool) -> Ints:
+        """The measures of the rows that came through, or of those `later`, in order."""
+        return self.behind.key if later else self.passing.key
+
     def next_of(self, *, later: bool, many: int) -> Pairs:
         """The next rows of those that came through; of those `later`, which are taken from them."""
         if not later:

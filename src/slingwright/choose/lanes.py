@@ -117,6 +117,7 @@ class Lanes:
         legs = [p for p in self._paths if isinstance(p, _Straight)]
         self._still = len(arrangements) == 1 and len(legs) == len(self._paths)  # no point varies
         self._whole = all(p.whole for p in legs)
+        self._alike = _Alike.of([p for p in self._paths if isinstance(p, _Side)]) if not legs else None
         self.problem = self._template([p.at_m for p in legs], level_m) if self._still else self._template()
 
     @property
@@ -153,6 +154,10 @@ class Lanes:
         if self._still and self._whole:  # legs to pick points, each all that stretches of its sling
             whole = np.ascontiguousarray(lengths_m)
             return Laid(length_m=whole, elastic_m=whole, ends_m=None)
+        if self._alike is not None and hook_m is not None and hook_m.ndim == 1:
+            made = lengths_m[:, 0]
+            if (lengths_m == made[:, None]).all():
+                return self._alike.lay(made, places, hook_m)
         laid = [path.lay(lengths_m[:, path.sling], places, hook_m) for path in self._paths]
         length, elastic, ends = zip(*laid, strict=True)
         return Laid(
@@ -231,6 +236,23 @@ class _Side:
             self._radius_m = np.array([w.radius_m for w in ways])
             self._middle_m = np.array([w.centre_yz_m for w in ways])
 
+    @property
+    def circle(self) -> tuple[float, float, float, int] | None:
+        """Radius and middle of the section where it is the same at all places, with the wraps round it."""
+        if not self.curved or np.ptp(self._radius_m) > 0.0 or np.ptp(self._middle_m, axis=0).any():
+            return None
+        return float(self._radius_m[0]), *self._middle_m[0].tolist(), self._wraps
+
+    @property
+    def x_m(self) -> Floats:
+        """Where along the load it lies at each place (P,)."""
+        return self._x_m
+
+    @property
+    def stands(self) -> tuple[int, float]:
+        """Which of the two sides it is, and how far the hook stands to the side [m]."""
+        return self._end, self._hook_xy[1]
+
     def lay(self, made: Floats, places: Places, hook_m: Floats | None) -> tuple[Floats, Floats, Floats]:
         if not self.curved:
             return self._flat(made, places)
@@ -294,3 +316,41 @@ class _Side:
             [self._x_m[places], middle_y + radius * np.cos(angle), middle_z + radius * np.sin(angle)], axis=1
         )
         return side, side + lies / 2, end
+
+
+class _Alike:
+    """The sides of equal baskets round one circle: the tangents are worked out once for all of them."""
+
+    def __init__(self, sides: list[_Side], circle: tuple[float, float, float, int]) -> None:
+        self._radius_m, self._y_m, self._z_m, self._wraps = circle
+        self._ends = np.array([side.stands[0] for side in sides])
+        self._aside_m = sides[0].stands[1] - self._y_m
+        self._x_m = np.stack([side.x_m for side in sides], axis=1)  # (P, paths)
+
+    @classmethod
+    def of(cls, sides: list[_Side]) -> _Alike | None:
+        """None where they do not lie alike."""
+        circles = {side.circle for side in sides}
+        circle = next(iter(circles)) if len(circles) == 1 else None
+        return None if circle is None else cls(sides, circle)
+
+    def lay(self, made: Floats, places: Places, hook_m: Floats) -> Laid:
+        """As `_Side` lays each of them: slings all so long (S,), hooks at heights (S,)."""
+        radius, aside = self._radius_m, self._aside_m
+        far = np.maximum(np.hypot(hook_m - self._z_m, aside), radius)
+        half = np.arccos(np.minimum(radius / far, 1.0))
+        lies = radius * (2 * math.pi * self._wraps - 2 * half)
+        side = (made - lies) / 2
+        to_hook = np.arctan2(np.sqrt(np.maximum(far**2 - aside**2, 0.0)), aside)
+        ends = np.empty((len(made), len(self._ends), 3))
+        ends[:, :, 0] = self._x_m[places]
+        for end, angle in enumerate((to_hook + half, to_hook - half)):
+            mine = self._ends == end
+            ends[:, mine, 1] = (self._y_m + radius * np.cos(angle))[:, None]
+            ends[:, mine, 2] = (self._z_m + radius * np.sin(angle))[:, None]
+        many = len(self._ends)
+        return Laid(
+            length_m=np.repeat(side[:, None], many, axis=1),
+            elastic_m=np.repeat((side + lies / 2)[:, None], many, axis=1),
+            ends_m=ends,
+        )

@@ -115,9 +115,8 @@ def length_conditions(
         reaches &= ~elsewhere
     limits = np.array([h.headroom_m for h in setting.lift.hooks[: heights.shape[1]]])
     slack_m = _tolerance_m(setting, lengths_m)
-    fits: NDArray[np.bool_] = reaches & (np.nan_to_num(heights, nan=np.inf) <= limits + slack_m[:, None]).all(
-        axis=1
-    )
+    under: NDArray[np.bool_] = heights <= limits + slack_m[:, None]  # never true of what does not reach
+    fits: NDArray[np.bool_] = reaches & under.all(axis=1)
     return reaches, fits, elsewhere, heights[:, 0]
 
 

@@ -184,7 +184,8 @@ class _Sift:
         self.many = count > FEW
         self._unequal: Bools | None
         self._find_unequal()
-        self._level = sieve._lanes.lay(lengths, asked.place)
+        near = sieve._lanes.curved and not exact  # the first level hook's height does for all slings
+        self._level = sieve._lanes.lay(lengths, asked.place, asked.level_m if near else None)
         self._up = np.zeros((count, 2))  # as the told hang has it, in the load's own axes
         self._ends: list[tuple[Floats, Laid]] = []
 

@@ -334,21 +334,22 @@ class Walk:
     def _go_on(self, first: Column) -> None:
         """Hang what waits of a column and of those that stand just behind it: the next in order."""
         later, columns = first.waits_for() == LATER, []
-        for column in beside(self._heap, first, _TOGETHER):
+        pace = self._pace[later]
+        for column in beside(self._heap, first, _TOGETHER, pace.next):
             self._drop_graded(column)
             waits = column.waits_for()
             if waits and (waits == LATER) == later:
                 columns.append(column)
             else:
                 self._push_column(column)
-        cut = self._pace[later].cut([(c.behind if later else c.passing).key for c in columns])
+        cut = pace.cut([c.next_keys(later=later) for c in columns])
         heads = [c.next_of(later=later, many=many) for c, many in zip(columns, cut, strict=True)]
         questions = [_question(c, pairs) for c, pairs in zip(columns, heads, strict=True) if len(pairs.row)]
         self.search.go_on(questions, later=later, graded_lose=self.found.best_grade_1 is not None)
         for column, pairs in zip(columns, heads, strict=True):
-            if later:
+            if later and len(pairs.row):
                 self._take_in(column, pairs)
-            else:
+            elif len(pairs.row):
                 column.keep_head(_may_pass(self._note_fallen(column, pairs)))
             self._push_column(column)
 

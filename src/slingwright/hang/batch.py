@@ -28,6 +28,7 @@ __all__ = ["Batch", "Variations", "problem_of_sample", "ready", "solve_many", "s
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 _ALL = np.ones(1, dtype=np.bool_)
+_VARIED = ("weight_n", "centre_m", "point_m", "length_m", "strain")  # inputs with a row a sample, or one
 _CHUNK = 4096  # samples a task: large enough that handing out costs nothing, small enough to share evenly
 
 
@@ -153,7 +154,8 @@ class Ready(NamedTuple):
     """What all samples of a problem share.
 
     `one_hook`: each leg's point on the load, where all paths of a sample have one hook for sure. `order`: as
-    `_hanging_order` has it, where samples of several bodies or hooks are solved to the last bits alone.
+    `_hanging_order` has it, where samples of several bodies or hooks, and what the quick kernel leaves under
+    one hook, are solved to the last bits alone.
     """
 
     flat: Flat
@@ -166,7 +168,8 @@ class Ready(NamedTuple):
 def ready(problem: Problem, *, one_hook: bool = False, near: bool = False) -> Ready:
     """Make a problem ready; `one_hook` says that no sample moves one path's upper end from another's.
 
-    `near`: of several bodies or hooks its samples are solved to the last bits, not to the same ones.
+    `near`: of several bodies or hooks, and what the quick kernel leaves under one hook, its samples are
+    solved to the last bits, not to the same ones.
     """
     flat = flatten(problem)
     legs = np.flatnonzero(flat.on >= 0) if one_hook else None
@@ -220,6 +223,8 @@ def run_ready(
             run_hook(quick[0], flat.start_m[0], given, hook, lo, hi, acc, legs, pull, angle, out)
             if np.count_nonzero(quick[1]) < len(quick[1]):
                 out.todo[lo:hi] |= ~quick[1][lo:hi]
+            if order is not None and np.count_nonzero(out.todo[lo:hi]):
+                _as_bodies(made, order, given, lo + np.flatnonzero(out.todo[lo:hi]), out)
         if lanes is not None:
             room = new_room(len(flat.weight_n), paths)
             run_bodies(base, flat.start_m, *lanes, near, given, hook, lo, hi, room, out)
@@ -230,6 +235,23 @@ def run_ready(
     _share(task, range(0, samples, _CHUNK), threads)
     _stop_if_unsolved(out)
     return given, out
+
+
+def _as_bodies(
+    made: Ready, order: tuple[NDArray[np.int64], Floats], given: Inputs, at: NDArray[np.int64], out: Out
+) -> None:
+    """Samples `at` that the quick kernel leaves as lanes of bodies: most go straight home from lower down."""
+    varied = {name: getattr(given, name) for name in _VARIED}
+    mine = given._replace(**{name: a[at] for name, a in varied.items() if len(a) > 1})
+    bodies, paths = len(made.flat.weight_n), len(made.flat.length_m)
+    found, room = _empty(len(at), bodies, paths, poses=False), new_room(bodies, paths)
+    none = np.empty((0, bodies, 12))
+    run_bodies(made.base, made.flat.start_m, *order, none, mine, made.hook, 0, len(at), room, found)
+    done = np.flatnonzero(~found.todo)
+    for name in Out._fields:
+        told, kept = getattr(found, name), getattr(out, name)
+        if len(told) and len(kept):  # no poses
+            kept[at[done]] = told[done]
 
 
 def _hanging_order(flat: Flat) -> tuple[NDArray[np.int64], Floats] | None:

@@ -198,11 +198,11 @@ class Holder:
     def __init__(self, problem: Problem, view: View, limits: Limits, codes: Sequence[int]) -> None:
         """`codes`: what is written where a condition fails, in the order of `_kernel_held`."""
         _refuse_others(problem)
-        self._ready, self._view = ready(problem, one_hook=True), view
+        self._ready, self._view = ready(problem, one_hook=True, near=True), view
         self.limits, self._codes = limits, np.array(codes, dtype=np.int8)
 
     def hang(self, variations: Variations, threads: int | None = 1) -> tuple[Inputs, Out]:
-        """Solve every sample; as `screen_many`."""
+        """Solve every sample; as `screen_many`, what is odd to the last bits."""
         return run_ready(self._ready, variations, threads if threads is not None else os.cpu_count() or 1)
 
     def hold(

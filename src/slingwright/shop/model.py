@@ -175,7 +175,7 @@ class Shop:
     def webbing(self, fibre: Fibre, webbing_class: int, width_m: float) -> Webbing | None:
         """The webbing of this make, or None if the shop keeps none."""
         for w in self.webbings:
-            if (w.fibre, w.webbing_class) == (fibre, webbing_class) and same_width(w.width_m, width_m):
+            if w.fibre is fibre and w.webbing_class == webbing_class and same_width(w.width_m, width_m):
                 return w
         return None
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from slingwright.choose.evaluate import evaluate
 from slingwright.choose.known import Question, asked_of, put_off
+from slingwright.choose.lanes import Lanes
 from slingwright.choose.search import Search
 from slingwright.choose.sieve import Sieve
 from slingwright.choose.source import Source
@@ -56,3 +57,34 @@ def test_of_what_lies_near_a_limit_round_a_pipe_little_is_judged_in_vain() -> No
     found = Search(setting_of("cylinder", "10,000 lb")).walk("price")
     assert found.answer is not None
     assert found.solved <= 4
+
+
+def test_equal_slings_round_a_circle_lie_as_each_alone() -> None:
+    """Worked out once for all sides: the same bits as side by side, and as the level hook's own tangents."""
+    search, seen = Search(setting_of("cylinder")), 0
+    for group in search.space.groups:
+        row, place = np.nonzero(group.rows.fits)
+        if not (group.makes and put_off(group) and len(row)):
+            continue
+        asked = asked_of(Question(group, group.rows, group.makes[0], row, place))
+        lanes = Lanes(search.setting, group.arrangements, float(asked.level_m[0]))
+        if not lanes.curved:
+            continue
+        level = lanes.lay(asked.lengths_m, asked.place)
+        together = lanes.lay(asked.lengths_m, asked.place, asked.level_m)
+        unequal = np.concatenate(
+            [asked.lengths_m, asked.lengths_m[-1:] + np.arange(asked.lengths_m.shape[1])]
+        )
+        apart = lanes.lay(
+            unequal, np.append(asked.place, place[-1]), np.append(asked.level_m, asked.level_m[-1])
+        ).take(np.arange(len(row)))
+        for one, other, another in (
+            (together.length_m, apart.length_m, level.length_m),
+            (together.elastic_m, apart.elastic_m, level.elastic_m),
+            (together.ends_m, apart.ends_m, level.ends_m),
+        ):
+            assert one is not None
+            assert (one == other).all()
+            assert np.abs(one - another).max() < 1e-12
+        seen += unequal.shape[1] > 1
+    assert seen

@@ -186,3 +186,27 @@ def test_a_body_that_hangs_from_none_above_it_and_a_path_round_something_go_to_t
     round_it = Problem(bodies=(load,), paths=(basket,))
     near, careful = solve_near(round_it, Variations()), solve_many(round_it, Variations())
     assert (near.tension_n == careful.tension_n).all()
+
+
+def test_what_the_quick_kernel_leaves_under_one_hook_is_answered_to_the_last_bits() -> None:
+    """Held just above its centre by short soft slings: unsteady higher up, where the quick kernel begins."""
+    height, hook = 0.006, Point("world", (0.0, 0.0, 0.2))
+    ends = [Point("load", (0.0, y, height)) for y in (-0.15, 0.15)]
+    paths = tuple(
+        Path(name=str(i), points=(hook, end), length_m=0.22, rated_n=8e3, strain_at_rated=0.1)
+        for i, end in enumerate(ends)
+    )
+    body = Body(name="load", weight_n=1e4, centre_of_gravity_m=(0.0, 0.0, 0.0))
+    samples = Variations(length_m=np.array([[0.22, 0.22], [0.24, 0.22], [0.225, 0.225], [0.222, 0.2222]]))
+    problem = Problem(bodies=(body,), paths=paths)
+    _, _, careful = run(problem, samples)
+    _, _, near = run(problem, samples, near=True)
+    assert careful.todo.sum() >= 2  # both kinds
+    assert not careful.todo.all()
+    assert not near.todo.any()
+    assert (near.status == careful.status).all()
+    for told, right in ((near.tension_n / 1e4, careful.tension_n / 1e4), (near.up, careful.up)):
+        assert np.abs(told - right).max() < 1e-12
+    assert np.abs(near.tilt_deg - careful.tilt_deg).max() < 1e-9
+    quick = ~careful.todo
+    assert (near.tension_n[quick] == careful.tension_n[quick]).all()  # nothing else is changed
