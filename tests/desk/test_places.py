@@ -85,6 +85,20 @@ def test_what_explains_does_not_begin_while_other_offers_are_waited_for() -> Non
     assert taken[0] is not None
 
 
+def test_while_what_is_waited_for_needs_all_cores_nothing_else_goes_on() -> None:
+    told: list[bool] = []
+    all_ = [Place(ready=True) for _ in range(4)]
+    places = Places(2, all_, threading.Condition(), told.append)
+    one, two = _first(places), _first(places)
+    assert told == [True]
+    assert places.stays(one, FIRST, LATER)
+    assert told == [True, False]
+    three = _first(places)
+    places.leave(two, FIRST)
+    places.leave(three, FIRST)
+    assert told == [True, False, True, False]
+
+
 def test_without_a_process_nothing_is_waited_for() -> None:
     none: list[Place] = []
     places = Places(2, none, threading.Condition())

@@ -134,3 +134,27 @@ def test_who_goes_on_with_less_makes_room_for_the_pressing() -> None:
         assert order == ["pressing"]
         turns.give_way(held.rank)
     assert (turns._free, turns._pressing_free) == (1, 1)
+
+
+def test_what_is_held_up_waits_at_its_next_look_and_what_is_waited_for_does_not() -> None:
+    turns, order = Turns(at_once=1, most_waiting=9), list[str]()
+
+    def later() -> None:
+        with turns.turn(LATER):
+            turns.give_way(LATER)
+            order.append("later")
+
+    turns.hold_up(True)
+    other = started(later)
+    with turns.turn():
+        turns.give_way(FIRST)
+        order.append("first")
+    other.join(0.1)
+    assert order == ["first"]
+    turns.hold_up(False)
+    other.join(10)
+    assert order == ["first", "later"]
+    turns.hold_up(True)
+    with turns.turn(LATER), pytest.raises(GivenUp):
+        turns.give_way(LATER, given_up=lambda: True)
+    assert turns._free == 1

@@ -41,10 +41,15 @@ class Places:
     ----------
     most : places at a time in which what nobody waits for goes on.
     places : all there are; they come and go under `changed`, which is to be notified of it.
+    hold_up : told when what is waited for needs all cores and nothing else shall go on, and when no longer.
     """
 
-    def __init__(self, most: int, places: Iterable[Place], changed: threading.Condition) -> None:
+    def __init__(
+        self, most: int, places: Iterable[Place], changed: threading.Condition,
+        hold_up: Callable[[bool], None] = lambda held_up: None,
+    ) -> None:  # fmt: skip
         self._most, self._places, self._changed = most, places, changed
+        self._hold_up, self._held_up = hold_up, False
         self._waiting: list[tuple[int, int]] = []  # (rank, ticket), a heap
         self._tickets = count()
 
@@ -56,7 +61,15 @@ class Places:
                 return None
             chosen = min(ready, key=lambda p: (p.held[FIRST], sum(p.held)))
             chosen.held[FIRST] += 1
+            self.look()
             return chosen
+
+    def look(self) -> None:
+        """See whether all cores are needed; `changed` is held."""
+        held_up = sum(p.held[FIRST] for p in self._places) >= self._most
+        if held_up != self._held_up:
+            self._held_up = held_up
+            self._hold_up(held_up)
 
     def stays(self, place: Place, was: int, rank: int) -> bool:
         """Whether a search may go on where it is, with what is less pressing; then it is held so."""
@@ -66,6 +79,7 @@ class Places:
                     return False
                 place.held[was] -= 1
                 place.held[rank] += 1
+                self.look()
                 self._changed.notify_all()
             return True
 
@@ -118,4 +132,5 @@ class Places:
         """Hold it no longer."""
         with self._changed:
             place.held[rank] -= 1
+            self.look()
             self._changed.notify_all()

@@ -57,6 +57,8 @@ class Begin:
 class Said:
     """Of a job: to a searcher one of stop, drop, take_on, stay, leave; from it what is new in `Job`.
 
+    Of no job, to a searcher: hold, so that nothing goes on that nobody waits for, and go.
+
     `asks`: it waits to be told whether to stay, and go on with what is so pressing.
     """
 
@@ -197,6 +199,9 @@ class _Searcher:
 
     def take(self, message: Begin | Said) -> None:
         """Begin a job, or pass on what was said of one; of one that has ended nothing is to be said."""
+        if isinstance(message, Said) and message.number == READY:
+            self._turns.hold_up(message.verb == "hold")
+            return
         if isinstance(message, Said):
             job = self._jobs.get(message.number)
             if job is not None:

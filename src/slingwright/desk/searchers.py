@@ -43,7 +43,7 @@ class Searchers:
         self._settings = settings
         self._alive: list[_Process] = []
         self._changed = threading.Condition()
-        self._places = Places(many, self._alive, self._changed)
+        self._places = Places(many, self._alive, self._changed, self._hold_up)
         self._failed = 0
         self._closed = False
 
@@ -140,6 +140,10 @@ class Searchers:
             errand.rank = rank
         return stays
 
+    def _hold_up(self, held_up: bool) -> None:
+        for one in self._alive:
+            one.hold_up(held_up)
+
     def has_ended(self, process: _Process, errand: _Errand) -> None:
         """Told by a process of a job."""
         self._places.leave(process, errand.rank)
@@ -157,6 +161,7 @@ class Searchers:
         """Its jobs end with a fault, and another takes its place, if it was of use at all."""
         with self._changed:
             self._alive.remove(process)
+            self._places.look()
             self._failed += not process.ready
             again = not self._closed and self._failed < _MOST_FAILED
             closed = self._closed
@@ -253,6 +258,11 @@ class _Process(Place):
             return
         self._say(replace(begin, number=number))
         errand.job.pass_on_to(lambda verb: self._say(Said(number=number, verb=verb)))
+
+    def hold_up(self, held_up: bool) -> None:
+        """Let it go on with what is waited for alone, or with all again."""
+        if self.ready:  # what it hears before is its settings
+            self._say(Said(number=READY, verb="hold" if held_up else "go"))
 
     def end(self) -> None:
         """It ends when its input does, else it is made to."""

@@ -43,6 +43,7 @@ class Turns:
         self._most_waiting = most_waiting
         self._waiting: list[tuple[int, int]] = []  # (rank, ticket), a heap
         self._tickets = count()
+        self._held_up = False
         self._changed = threading.Condition()
 
     @contextmanager
@@ -87,11 +88,19 @@ class Turns:
                 self._most_waiting = most
                 self._changed.notify_all()
 
+    def hold_up(self, held_up: bool) -> None:
+        """Let only the first rank go on, or all again; the others stop at their next look."""
+        with self._changed:
+            self._held_up = held_up
+            self._changed.notify_all()
+
     def give_way(self, rank: int, given_up: Callable[[], bool] = lambda: False) -> None:
         """Let those through that are more pressing than `rank`; the turn is held before and after.
 
         On `GivenUp` too: whoever holds a turn leaves it once.
         """
+        if rank > FIRST and self._held_up:
+            self._wait_held_up(given_up)
         waiting = self._waiting  # read without the lock: at worst it gives way a moment later
         if not (rank > FIRST and self._free < 0) and (not waiting or waiting[0][0] >= rank):
             return
@@ -102,6 +111,13 @@ class Turns:
             with self._changed:
                 self._free -= 1  # to be left by `turn`
             raise
+
+    def _wait_held_up(self, given_up: Callable[[], bool]) -> None:
+        with self._changed:
+            while self._held_up:
+                self._changed.wait(_LOOK_UP_S)
+                if given_up():
+                    raise GivenUp
 
     def _take(self, rank: int, given_up: Callable[[], bool], *, may_refuse: bool) -> None:
         with self._changed:
