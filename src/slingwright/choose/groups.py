@@ -183,10 +183,11 @@ def _group(
     found = [length_conditions(setting, a, lengths) for a in arrangements]
     reaches, fits, elsewhere, level = (np.stack(x, axis=1) for x in zip(*found, strict=True))
     here = ~elsewhere[:made]
+    some = np.flatnonzero(fits[:made].any(axis=1))  # what fits nowhere is counted here and seen nowhere else
     return Group(
         arrangements=arrangements,
         places=places,
-        rows=RowSet(steps=steps, lengths_m=lengths[:made], fits=fits[:made], level_m=level[:made]),
+        rows=RowSet(steps=steps[some], lengths_m=lengths[some], fits=fits[some], level_m=level[some]),
         space=here.sum(axis=0),
         no_reach=(~reaches[:made] & here).sum(axis=0),
         too_high=(reaches[:made] & ~fits[:made]).sum(axis=0),
