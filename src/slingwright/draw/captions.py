@@ -44,6 +44,7 @@ def _occupy(keep: Clearances, window: Window, picture: Picture) -> None:
         x = window.box.x + HOOK_HEIGHT_MM
         keep.segments.append(((x, low), (x, top)))
         keep.boxes.append(Box(x - 4.0, (low + top) / 2 - 9.0, 4.5, 18.0))
+        keep.boxes += [_about((x, end), 1.6) for end in (low, top)]
     if len(picture.hooks) == 1 and view.facing is not ABOVE:
         keep.segments.append((view.to_sheet(picture.hooks[0].at_m), view.to_sheet(picture.centre_m)))
     for leg in picture.legs:

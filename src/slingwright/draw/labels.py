@@ -17,6 +17,7 @@ _GAPS_MM = (1.0, 3.0, 5.5, 8.5, 12.0)
 _LEADER_FROM_MM = 2.5
 _COMPASS = 8
 _PAST_END = 4.0  # how much worse it is to stand past a segment's end than beside it
+_OVER_ANOTHER = 12.0  # and for a leader to run over another sling: as far off as a label may stand
 _LINE = 1.22  # line pitch over type size
 
 
@@ -84,7 +85,7 @@ class Clearances:
         for least, spot in sorted(_spots(segment, size), key=lambda found: found[0]):
             if best is not None and least >= best[0]:
                 break  # the rest cost more than the best even if they touch nothing
-            cost = least + self._cost(spot.box, spot.leader)
+            cost = least + self._cost(spot.box, spot.leader) + self._crossed(segment, spot.leader)
             if best is None or cost < best[0]:
                 best = cost, spot
         assert best is not None
@@ -99,6 +100,23 @@ class Clearances:
         on_lines += sum(b.length_inside(leader) for b in self.boxes) if leader else 0.0
         on_faint = sum(box.length_inside(s) for s in self.faint)
         return 1000.0 * on_boxes + 100.0 * outside + 10.0 * on_lines + 1.5 * on_faint
+
+    def _crossed(self, own: Segment, leader: Segment | None) -> float:
+        """A leader that runs over another sling seems to belong to that."""
+        if leader is None:
+            return 0.0
+        return _OVER_ANOTHER * sum(_cross(leader, s) for s in self.segments if s != own)
+
+
+def _cross(one: Segment, other: Segment) -> bool:
+    """Whether each has its ends on different sides of the other; what only touches does not cross."""
+    return _parts(one, other) and _parts(other, one)
+
+
+def _parts(line: Segment, ends: Segment) -> bool:
+    (x0, y0), (x1, y1) = line
+    a, b = ((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) for x, y in ends)
+    return a * b < 0
 
 
 def _spots(segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:

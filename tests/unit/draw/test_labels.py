@@ -38,3 +38,13 @@ def test_no_label_lies_on_the_leader_of_another() -> None:
     keep.leaders.append(across)
     second = keep.place(((30.0, 70.0), (30.0, 90.0)), WORDS)
     assert second.box.length_inside(across) == 0
+
+
+def test_no_leader_runs_over_another_sling() -> None:
+    """Beside the left leg there is no room but across the right one; past its end there is."""
+    keep = Clearances(frame=Box(0.0, 0.0, 100.0, 100.0))
+    left, right = ((30.0, 10.0), (30.0, 40.0)), ((33.0, 5.0), (33.0, 45.0))
+    keep.segments += [left, right]
+    keep.boxes.append(Box(0.0, 5.0, 28.5, 40.0))
+    leader = keep.place(left, WORDS).leader
+    assert leader is None or max(leader[0][0], leader[1][0]) <= 33.0
