@@ -92,7 +92,8 @@ class Searchers:
                     continue
                 # somebody may have taken it on just as it ended
                 if begin.explains or job.goes_no_further():
-                    return True
+                    break
+        return True  # whatever ended it: it is not begun again here
 
     def _once(self, errand: _Errand, begin: Begin, turns: Turns) -> None:
         given_up = errand.job.is_given_up
