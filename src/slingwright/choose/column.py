@@ -99,6 +99,11 @@ class Column:
             return None
         return (int(self._ready.key[0]), int(self._ready.mass[0]), "")
 
+    def least_key(self) -> Key | None:
+        """Where no row stands before, while none is priced; as `key` where no such line is known."""
+        floor = None if self._at else self._floor()
+        return self.key() if floor is None or floor < 0 else (floor, 0, "")
+
     def head(self) -> Candidate:
         """The candidate of the first row that came through; of those that tie the one whose text is first."""
         if self._head is None:

@@ -15,6 +15,7 @@ from slingwright.choose.cases import Ends
 from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres, stock_rows
 from slingwright.choose.makes import Make
 from slingwright.choose.rated import SlingRated
+from slingwright.choose.rows import any_of, least, most
 from slingwright.choose.setting import Setting
 from slingwright.price import PriceLine
 from slingwright.shop import StockSling
@@ -73,7 +74,7 @@ class RowSet:
     def _between(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """The shortest and the longest sling of each row (R,)."""
         lengths = self.lengths_m
-        return lengths.min(axis=1, initial=np.inf), lengths.max(axis=1, initial=0.0)
+        return least(lengths), most(lengths)
 
     @cached_property
     def many_at(self) -> Counts:
@@ -83,7 +84,7 @@ class RowSet:
     @cached_property
     def by_total(self) -> Counts:
         """The rows that fit anywhere, in the order of their slings' lengths together."""
-        used = np.flatnonzero(self.fits.any(axis=1))
+        used = np.flatnonzero(any_of(self.fits))
         return used if self.uniform else used[np.argsort(self.total[used], kind="stable")]
 
     @cached_property
@@ -183,7 +184,7 @@ def _group(
     found = [length_conditions(setting, a, lengths) for a in arrangements]
     reaches, fits, elsewhere, level = (np.stack(x, axis=1) for x in zip(*found, strict=True))
     here = ~elsewhere[:made]
-    some = np.flatnonzero(fits[:made].any(axis=1))  # what fits nowhere is counted here and seen nowhere else
+    some = np.flatnonzero(any_of(fits[:made]))  # what fits nowhere is counted here and seen nowhere else
     return Group(
         arrangements=arrangements,
         places=places,

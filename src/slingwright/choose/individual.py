@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from slingwright.arrangement import Arrangement
+from slingwright.choose.rows import all_of, any_of, unequal
 from slingwright.choose.setting import Setting
 from slingwright.shop import StockSling, length_um
 
@@ -42,7 +43,7 @@ class Apart:
         rows = np.sort(lengths_m, axis=1)
         gaps = np.diff(rows, axis=1)
         far = (gaps == 0) | (gaps > self.least(rows[:, :-1], rows[:, 1:]) + _LAST_BITS_M)
-        return np.asarray(far.all(axis=1) & (gaps > 0).any(axis=1))
+        return all_of(far) & any_of(gaps > 0)
 
 
 def made_apart(setting: Setting) -> Apart:
@@ -94,7 +95,7 @@ def made_steps(
     raised = turns[:, group].transpose(1, 0, 2)  # (H, 2^legs, legs): whether each leg's group is rounded up
     rows = np.where(raised, up[:, None, :], down[:, None, :]).reshape(-1, many)
     low, high = -(-length_um(shortest_m) // step_um), length_um(longest_m) // step_um
-    rows = rows[((rows >= low) & (rows <= high)).all(axis=1)]
+    rows = rows[all_of((rows >= low) & (rows <= high))]
     rows = _each_once(rows, high + 1)
     return rows[apart.told(rows * step_um / 1e6)]
 
@@ -175,12 +176,12 @@ def hangs_apart(lengths_m: NDArray[np.float64], made: NDArray[np.int64], step_m:
 
     `made` (M, legs) are the lengths of made legs in steps of `step_m`.
     """
-    unequal = lengths_m[(lengths_m != lengths_m[:, :1]).any(axis=1)]
-    if not len(unequal):
+    apart = lengths_m[unequal(lengths_m)]
+    if not len(apart):
         return 0
-    known, ranks = np.unique(unequal, return_inverse=True)
-    places = (len(known) + 1) ** np.arange(unequal.shape[1], dtype=np.int64)
-    mine = np.unique(ranks.reshape(unequal.shape) @ places)
+    known, ranks = np.unique(apart, return_inverse=True)
+    places = (len(known) + 1) ** np.arange(apart.shape[1], dtype=np.int64)
+    mine = np.unique(ranks.reshape(apart.shape) @ places)
     steps = np.rint(known / step_m).astype(np.int64)
     on_step = np.abs(known - steps * step_m) < _LAST_BITS_M
     # a made length that the shelf has not gets a rank of its own, and with it a row that nothing equals

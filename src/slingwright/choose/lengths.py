@@ -17,6 +17,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.individual import hangs_apart, made_steps, stock_apart, stock_choices
+from slingwright.choose.rows import all_of, unequal
 from slingwright.choose.setting import Setting
 from slingwright.shop import StockSling, grid_length_m, grid_steps, length_um
 
@@ -79,7 +80,7 @@ def stock_rows(
     """
     chosen = stock_choices(slings, len(arrangement.holdings))
     lengths = np.array([s.spec.length_m for s in slings])[chosen]
-    alike = (lengths == lengths[:, :1]).all(axis=1)
+    alike = ~unequal(lengths)
     told = alike | stock_apart(setting).told(lengths)
     chosen, lengths = chosen[told], lengths[told]
     reaches, fits, _, _ = length_conditions(setting, arrangement, lengths)
@@ -106,7 +107,7 @@ def length_conditions(
         none = np.zeros(0, dtype=np.bool_)
         return none, none, none, np.zeros(0)
     heights = level_hook_heights(arrangement, lengths_m)
-    reaches: NDArray[np.bool_] = np.asarray(np.isfinite(heights).all(axis=1))
+    reaches: NDArray[np.bool_] = all_of(np.isfinite(heights))
     elsewhere = np.zeros(len(lengths_m), dtype=np.bool_)
     if arrangement.level_height_m is not None:
         low, high = arrangement.level_height_m
@@ -116,7 +117,7 @@ def length_conditions(
     limits = np.array([h.headroom_m for h in setting.lift.hooks[: heights.shape[1]]])
     slack_m = _tolerance_m(setting, lengths_m)
     under: NDArray[np.bool_] = heights <= limits + slack_m[:, None]  # never true of what does not reach
-    fits: NDArray[np.bool_] = reaches & under.all(axis=1)
+    fits: NDArray[np.bool_] = reaches & all_of(under)
     return reaches, fits, elsewhere, heights[:, 0]
 
 

@@ -14,10 +14,12 @@ from slingwright.arrangement import Arrangement
 from slingwright.choose.asked import Asked, Sifted
 from slingwright.choose.bounds import Bounds
 from slingwright.choose.cases import ROUNDS, centre_corners
+from slingwright.choose.corners import corners_in_order, first_corner
 from slingwright.choose.drawn import Spread
 from slingwright.choose.held_to import held_to, with_margin
 from slingwright.choose.lanes import Laid, Lanes
 from slingwright.choose.nominal import BEATEN, LAST_BITS, LEAST_TILT_DEG, REASONS, REFIT_ONCE, WAITS
+from slingwright.choose.rows import most, unequal
 from slingwright.choose.setting import Setting
 from slingwright.choose.spreading import OneHookSpread
 from slingwright.choose.turns import every_turn, in_reach, orders_of, turned_round, worst_turn
@@ -30,6 +32,7 @@ from slingwright.sling import Hitch
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from slingwright.choose.corners import Order
     from slingwright.choose.turns import Turned
 
     Floats = NDArray[np.float64]
@@ -44,7 +47,6 @@ _TOLD_AS = ("hangs-not", "rated-load", "least-angle", "headroom", "tilt", "wet",
             "slip", "slack-leg", "swap")  # fmt: skip
 _CODES = (*(REASONS.index(reason) for reason in _TOLD_AS), BEATEN)
 _MANY = 50_000  # lanes: fewer are not worth a second thread
-_HIGHER = 1e-9  # tells corners above each other apart and no others
 FEW = 32  # lanes: so few are hung in every case at once
 _GROUND_DEG = 1.0  # a floor is taken at no flatter angle; such an angle is a stop of its own
 
@@ -156,7 +158,7 @@ class Sieve:
 
         The smaller of a matched set's tolerance and a loose sling's.
         """
-        want, practice, longest = self._setting.lift.want, self._setting.shop.practice, lengths_m.max(axis=1)
+        want, practice, longest = self._setting.lift.want, self._setting.shop.practice, most(lengths_m)
         if want.tolerance_length_m is not None or want.tolerance_length_rel is not None:
             return np.asarray((want.tolerance_length_m or 0.0) + (want.tolerance_length_rel or 0.0) * longest)
         off = practice.tolerance_rel * longest + practice.tolerance_m
@@ -218,7 +220,7 @@ class _Sift:
     def _find_unequal(self) -> None:
         lengths, self._unequal = self._asked.lengths_m, None
         if orders_of(self._sieve._arrangement):
-            self._unequal = np.asarray((lengths != lengths[:, :1]).any(axis=1))
+            self._unequal = unequal(lengths)
 
     def early(self) -> None:
         """What stops most comes first; what fell is not hung again."""
@@ -227,13 +229,13 @@ class _Sift:
             if self._graded_lose and self.many:  # most are crooked when their legs are turned round
                 self._swaps(strain, turned_round)
             if self._soon:  # of those that are left more fall here than at the other end of the stretch
-                self._corner_cases(strain, self._ends[-1][1], self._corners_in_order()[:, :1])
+                self._corner_cases(strain, self._ends[-1][1], self._corners(first_corner))
         self._floors()
 
     def late(self) -> None:
         """The corners, and what is left of the other orders."""
         ends, many = self._ends, self.many
-        corners = self._corners_in_order()
+        corners = self._corners(corners_in_order)
         at_first = 1 if many else corners.shape[1]
         for some_corners, turned in (
             (corners[:, : 0 if self._soon else at_first], turned_round if many else every_turn),
@@ -248,21 +250,12 @@ class _Sift:
                     if turned is turned_round:
                         self._worst_swap(strain)
 
-    def _corners_in_order(self) -> Places:
-        """The corners (S, corners) of lanes still in: the one that tilts each farthest, one across, others.
-
-        The hook's place on the load hardly moves with the centre: a centre that goes away from where up
-        points leaves the load to turn farther the same way, and a higher one more so.
-        """
-        corners, left = self._sieve._corners, self._left()
-        off = corners - self._sieve._centre
-        lean = self._up[left] @ off[:, :2].T
-        order = np.argsort(lean - _HIGHER * off[:, 2], axis=1, kind="stable")
-        if len(corners) > 2:
-            across = len(corners) - 2 if np.ptp(corners[:, 2]) > 0.0 else len(corners) - 1
-            order = order[:, [0, across, *(k for k in range(1, len(corners)) if k != across)]]
-        every = np.zeros((len(self.held.why), order.shape[1]), dtype=np.int64)
-        every[left] = order
+    def _corners(self, order: Order) -> Places:
+        """Corners of the centre's box (S, some) of the lanes still in, in an order."""
+        left = self._left()
+        found = order(self._up[left], self._sieve._corners, self._sieve._centre)
+        every = np.zeros((len(self.held.why), found.shape[1]), dtype=np.int64)
+        every[left] = found
         return every
 
     def graded(self) -> Bools:
@@ -284,7 +277,7 @@ class _Sift:
         sieve, asked = self._sieve, self._asked
         variations = sieve._lanes.vary(laid, asked.level_m[at], asked.rated_n[at], strain, centre_m)
         out = self._holder.hang(variations, threads=_threads(len(at)))[1]
-        return np.asarray((out.tension_n / asked.limit_n[at][:, None]).max(axis=1)), out
+        return most(out.tension_n / asked.limit_n[at][:, None]), out
 
     def _hang(
         self,

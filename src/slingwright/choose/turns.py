@@ -11,6 +11,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.nominal import SWAPPED_AT_MOST
+from slingwright.choose.rows import any_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -70,7 +71,7 @@ def one_turn(order: tuple[int, ...]) -> Turned:
 
     def turned(lengths_m: Floats) -> tuple[Places, Floats]:
         out = lengths_m[:, order]
-        lanes = np.flatnonzero((out != lengths_m).any(axis=1))
+        lanes = np.flatnonzero(any_of(out != lengths_m))
         return lanes, out[lanes]
 
     return turned

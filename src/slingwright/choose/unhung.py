@@ -14,6 +14,7 @@ from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bare, Bounds
 from slingwright.choose.nominal import REASONS
+from slingwright.choose.rows import unequal
 from slingwright.choose.turns import orders_of
 
 if TYPE_CHECKING:
@@ -79,8 +80,9 @@ class Unhung:
     def crooked(self, stretch: float, rows: Places) -> Bools:
         """Of some rows whether another order of their legs is sure to hang crooked, or overloaded."""
         if stretch not in self._crooked:
-            equal = (self._lengths_m == self._lengths_m[:, :1]).all(axis=1)
-            self._crooked[stretch] = np.where(equal, 0, -1).astype(np.int8)  # -1: not looked at
+            self._crooked[stretch] = np.where(unequal(self._lengths_m), -1, 0).astype(
+                np.int8
+            )  # -1: not looked at
         known = self._crooked[stretch]
         if not self._bounds.tells_crooked:
             return np.zeros(len(rows), dtype=np.bool_)

@@ -113,7 +113,7 @@ class Walk:
             self._push((them.found[them.at][0], 0, ""), them)
 
     def _push_column(self, column: Column) -> None:
-        key = column.key()
+        key = column.least_key() if self._whole(column) else column.key()
         if key is not None:
             self._push(key, column)
 

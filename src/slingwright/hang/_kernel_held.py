@@ -26,11 +26,15 @@ TOLD, CASE, STRENGTH, TURNED = range(4)  # what is asked of the samples
 # conditions in their order, numbers into the codes
 HANGS, LOAD, ANGLE, ROOM, TILT, WET, PICKED, LEANS, SLIPS, SLACK, SWAPPED, BEATEN = range(12)
 CODES = 12
+_RAD = np.pi / 180.0
 
 
 @inner_kernel
-def _excess(mode, status, tilt_deg, longer_m, dry, limits, found, over):  # type: ignore[no-untyped-def]
-    """By how much of its limit a sample is over each condition, into `over`; -1 where it is not asked."""
+def _excess(mode, status, tilt_deg, longer_m, dry, limits, steep, found, over):  # type: ignore[no-untyped-def]
+    """By how much of its limit a sample is over each condition, into `over`; -1 where it is not asked.
+
+    `steep` is the sine of the least angle: a hook that has room with legs as flat has it with steeper ones.
+    """
     for k in range(SLACK):
         over[k] = -1.0
     if status != 0:
@@ -44,19 +48,24 @@ def _excess(mode, status, tilt_deg, longer_m, dry, limits, found, over):  # type
     if mode == STRENGTH:  # an unknown centre's box is no pose
         return
     flattest = found[FLATTEST]
-    sine = max(np.sin(flattest * (np.pi / 180.0)), limits.least_sine)
     over[ANGLE] = 1.0 - flattest / limits.least_deg
-    over[ROOM] = (found[HEIGHT] + longer_m / sine) / limits.room_m - 1.0
+    over[ROOM] = (found[HEIGHT] + longer_m / steep) / limits.room_m - 1.0
+    if over[ANGLE] > 0.0 or over[ROOM] > 0.0:
+        sine = max(np.sin(flattest * _RAD), limits.least_sine)
+        over[ROOM] = (found[HEIGHT] + longer_m / sine) / limits.room_m - 1.0
     over[TILT] = tilt_deg / limits.level_deg - 1.0
     if limits.sloping_deg > 0.0:
         over[SLIPS] = 1.0 - found[ALONG] / limits.sloping_deg
 
 
 @inner_kernel
-def _grades(limits, found, n):  # type: ignore[no-untyped-def]
-    """Whether the told hang alone grades: a slack leg, a choker pulled flat, a lug aslant, legs far apart."""
+def _grades(limits, apart, found, n):  # type: ignore[no-untyped-def]
+    """Whether the told hang alone grades: a slack leg, a choker pulled flat, a lug aslant, legs far apart.
+
+    `apart` is the cosine of the angle between two legs from which on they grade.
+    """
     sure = limits.sure
-    if found[TAUT] < n or found[SPREAD] > limits.apart_deg * (1.0 + sure):
+    if found[TAUT] < n or found[SPREAD] < apart:
         return True
     if limits.low_pull_deg > 0.0 and found[ALONG] < limits.low_pull_deg * (1.0 - sure):
         return True
@@ -72,6 +81,8 @@ def hold_samples(mode, at, pick, given, out, view, limits, codes, lanes, lose): 
     n, s, many = pick.shape[0], 0, at.shape[0]
     way, found, over = np.empty((n, 3)), np.empty(FIGURES), np.empty(CODES)
     point_m, centre_m, tension_n, up = given.point_m, given.centre_m, out.tension_n, out.up
+    steep = max(np.sin(limits.least_deg * _RAD), limits.least_sine)
+    apart = np.cos(min(limits.apart_deg * (1.0 + limits.sure), 180.0) * _RAD)
     legs = mode == TOLD or limits.upright or limits.sloping_deg > 0.0
     while s < many:
         lane, first = at[s], CODES
@@ -106,7 +117,7 @@ def hold_samples(mode, at, pick, given, out, view, limits, codes, lanes, lose): 
                     way,
                     found,
                 )
-            _excess(mode, status, tilt_deg, lanes.longer_m[lane], lanes.dry[lane], limits, found, over)
+            _excess(mode, status, tilt_deg, lanes.longer_m[lane], lanes.dry[lane], limits, steep, found, over)
             for k in range(SLACK):
                 if over[k] > limits.margin:
                     first = min(first, k)
@@ -114,7 +125,7 @@ def hold_samples(mode, at, pick, given, out, view, limits, codes, lanes, lose): 
                     lanes.miss[lane] = over[k]
             if mode == TOLD:
                 lanes.flattest_deg[lane] = min(lanes.flattest_deg[lane], found[FLATTEST])
-                crooked |= _grades(limits, found, n)
+                crooked |= _grades(limits, apart, found, n)
                 if found[TAUT] < limits.tight:
                     first = min(first, SLACK)
             if found[SHARE] > share:

@@ -57,7 +57,7 @@ def height_of(s, c, above, centre_m, up, size_m):  # type: ignore[no-untyped-def
 
 @inner_kernel
 def legs_of(s, q, c, pick, point_m, centre_m, up, above, tension_n, upright, along, way, found):  # type: ignore[no-untyped-def]
-    """How taut legs lean, stand along the load and spread; `q`, `c`: the rows of points and centre."""
+    """How taut legs lean, stand along the load, spread (cosine); `q`, `c`: the rows of points and centre."""
     leans, least, closest, taut = 0.0, 90.0, 1.0, 0
     for p in range(pick.shape[0]):
         if not tension_n[s, p] > 0.0:
@@ -77,7 +77,7 @@ def legs_of(s, q, c, pick, point_m, centre_m, up, above, tension_n, upright, alo
             dot = way[taut, 0] * way[other, 0] + way[taut, 1] * way[other, 1] + way[taut, 2] * way[other, 2]
             closest = min(closest, dot)
         taut += 1
-    found[LEAN], found[ALONG], found[SPREAD] = leans, least, np.arccos(max(closest, -1.0)) * _DEG
+    found[LEAN], found[ALONG], found[SPREAD] = leans, least, max(closest, -1.0)
 
 
 @kernel
@@ -98,5 +98,5 @@ def read_samples(pick, given, out, view, found):  # type: ignore[no-untyped-def]
         found.lean_deg[s] = one[LEAN]
         found.flattest_deg[s] = one[FLATTEST]
         found.along_deg[s] = one[ALONG]
-        found.spread_deg[s] = one[SPREAD]
+        found.spread_deg[s] = np.arccos(one[SPREAD]) * _DEG
         found.height_m[s] = height_of(s, c, above, centre_m, up, view.size_m)
