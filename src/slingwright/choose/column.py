@@ -194,7 +194,7 @@ class Column:
 
         Of a column at one place. `graded_lose`: those that are sure to be graded fall, too.
         """
-        every = self.source.shelf_row is None and not self._at
+        every = self._waiting is self.source.rows.by_total and not self._at  # none has left before
         halves = self.known.halves(self.rest, graded_lose=graded_lose, all_rows=every)
         self._begin_again(halves.left)
         return halves

@@ -19,6 +19,7 @@ from slingwright.choose.sieve import FEW
 from slingwright.choose.source import Source, sources
 from slingwright.choose.walk import Walk
 from slingwright.rulebook import load_rulebook
+from slingwright.shop import Protection
 from tests.brute_force import best, judge_all
 from tests.choosing import SmallShop, small_shop
 from tests.lifts import example_lift, read_document
@@ -210,7 +211,7 @@ def test_whole_columns_are_sifted_to_the_same_end(
         search = Search(setting_of(kind, number))
         found = search.walk("price")
         answer = found.answer
-        rejected_ = {r.candidate.text for r in rejected_each(search, found)}
+        rejected_ = sorted(r.candidate.text for r in rejected_each(search, found))
         told.append((None if answer is None else answer.candidate.text, rejected_, found.by))
         assert found.proved
     assert told[0] == told[1]
@@ -241,3 +242,19 @@ def test_a_row_that_waits_is_hung_no_further_than_it_can_win() -> None:
                 assert ((known.why[row, 0] > 0) == (own.why[row, 0] > 0)).all()
                 assert (known.graded[row, 0] == own.graded[row, 0])[own.why[row, 0] == 0].all()
     assert beaten
+
+
+def test_what_has_left_a_column_does_not_leave_it_again() -> None:
+    seen = 0
+    search = Search(setting_of("bridle-4", 1))
+    for group in search.space.groups:
+        if not group.straight:
+            continue
+        for _, source in sources(search.setting, search.space.kept, group, "price", (Protection.NONE,)):
+            column = search.column(source, np.ones(1, dtype=np.bool_), "price", graded=False)
+            search.rule_out(source, graded_lose=False)
+            first, again = (column.drop_fallen(graded_lose=False) for _ in range(2))
+            seen += len(first.fallen)
+            assert not len(again.fallen)
+            assert np.array_equal(first.left, again.left)
+    assert seen
