@@ -29,11 +29,11 @@ if TYPE_CHECKING:
 
 __all__ = ["Found", "Walk"]
 
-_ROWS = 256  # rows sifted in one batch, the first time; twice as many each time after that
+_ROWS = 512  # rows sifted in one batch, the first time; twice as many each time after that
 _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
-_TOGETHER = 64  # columns at most
-_WHOLE = 4096  # rows sifted in one batch, from which on columns are sifted whole
+_TOGETHER = 24  # columns at most
+_WHOLE = 2048  # rows sifted in one batch, from which on columns are sifted whole
 
 _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time

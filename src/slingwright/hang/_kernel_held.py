@@ -103,20 +103,9 @@ def hold_samples(mode, at, pick, given, out, view, limits, codes, lanes, lose): 
             if legs:
                 q = s if point_m.shape[0] > 1 else 0
                 legs_of(
-                    s,
-                    q,
-                    c,
-                    pick,
-                    point_m,
-                    centre_m,
-                    up,
-                    above,
-                    tension_n,
-                    view.upright,
-                    view.along,
-                    way,
+                    s, q, c, pick, point_m, centre_m, up, above, tension_n, view.upright, view.along, way,
                     found,
-                )
+                )  # fmt: skip
             _excess(mode, status, tilt_deg, lanes.longer_m[lane], lanes.dry[lane], limits, steep, found, over)
             for k in range(SLACK):
                 if over[k] > limits.margin:
