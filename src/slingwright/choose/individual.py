@@ -179,14 +179,14 @@ def hangs_apart(lengths_m: NDArray[np.float64], made: NDArray[np.int64], step_m:
     apart = lengths_m[unequal(lengths_m)]
     if not len(apart):
         return 0
-    known, ranks = np.unique(apart, return_inverse=True)
-    places = (len(known) + 1) ** np.arange(apart.shape[1], dtype=np.int64)
-    mine = np.unique(ranks.reshape(apart.shape) @ places)
+    known = np.unique(apart)
+    places = len(known) ** np.arange(apart.shape[1], dtype=np.int64)
+    mine = np.unique(np.searchsorted(known, apart) @ places)
     steps = np.rint(known / step_m).astype(np.int64)
     on_step = np.abs(known - steps * step_m) < _LAST_BITS_M
-    # a made length that the shelf has not gets a rank of its own, and with it a row that nothing equals
-    at = np.searchsorted(steps, made)
-    there = (at < len(steps)) & (steps[np.minimum(at, len(steps) - 1)] == made)
-    same = there & on_step[np.minimum(at, len(steps) - 1)]
-    theirs = np.where(same, at, len(known)) @ places
+    # a made row hangs like one of these only if the shelf has each of its lengths
+    rank = np.full(int(max(made.max(initial=0), steps.max())) + 1, -1, dtype=np.int64)
+    rank[steps[on_step]] = np.flatnonzero(on_step)
+    made_ranks = rank[made]
+    theirs = made_ranks[all_of(made_ranks >= 0)] @ places
     return int((~np.isin(mine, theirs)).sum())

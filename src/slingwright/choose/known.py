@@ -17,7 +17,7 @@ from slingwright.choose.sieve import FEW, Asked, Sieve, Sifted
 from slingwright.choose.unhung import Unhung
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -298,8 +298,7 @@ class _Fresh:
 
     def asked(self) -> Asked:
         """As the sieve asks for them."""
-        parts = [asked_of(q._replace(row=row, place=place)) for q, _, row, place in self._mine]
-        return Asked(*(np.concatenate(x) for x in zip(*parts, strict=True)))
+        return asked_together([q._replace(row=row, place=place) for q, _, row, place in self._mine])
 
     def numbers(self) -> Ints:
         """The sieve's numbers of what waits."""
@@ -331,16 +330,26 @@ def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:
 
 def asked_of(q: Question) -> Asked:
     """The lanes of a question."""
-    count = len(q.row)
-    limits_n = np.array([r.part_limit_n for r in q.strong.rated])
-    one_hook = laid_as_lanes(q.group.arrangements[0])  # there all hitches are alike
+    return asked_together([q])
+
+
+def asked_together(questions: Sequence[Question]) -> Asked:
+    """The lanes of some questions of one group, one after the other."""
+    counts = [len(q.row) for q in questions]
+    limits_n = np.array([[r.part_limit_n for r in q.strong.rated] for q in questions])
+    if laid_as_lanes(questions[0].group.arrangements[0]):  # under one hook all hitches are alike
+        limits_n = limits_n[:, 0]
+
+    def each(figures: list[float]) -> NDArray[np.float64]:
+        return np.repeat(np.array(figures), counts)
+
     return Asked(
-        lengths_m=q.rows.lengths_m[q.row],
-        place=q.place,
-        level_m=q.rows.level_m[q.row, q.place],
-        rated_n=np.full(count, q.strong.rated[0].cell.rated_n),
-        stiff=np.full(count, q.strong.ends.stiff),
-        soft=np.full(count, q.strong.ends.soft),
-        dry=np.full(count, q.strong.dry),
-        limit_n=np.full(count, limits_n[0]) if one_hook else np.tile(limits_n, (count, 1)),
+        lengths_m=np.concatenate([q.rows.lengths_m[q.row] for q in questions]),
+        place=np.concatenate([q.place for q in questions]),
+        level_m=np.concatenate([q.rows.level_m[q.row, q.place] for q in questions]),
+        rated_n=each([q.strong.rated[0].cell.rated_n for q in questions]),
+        stiff=each([q.strong.ends.stiff for q in questions]),
+        soft=each([q.strong.ends.soft for q in questions]),
+        dry=each([q.strong.dry for q in questions]),
+        limit_n=np.repeat(limits_n, counts, axis=0),
     )
