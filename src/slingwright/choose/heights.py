@@ -8,11 +8,10 @@ from slingwright.arrangement.bodies import LOAD
 from slingwright.arrangement.reading import lowest_corner_m
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import SolvedCase, length_tolerance_m
+from slingwright.choose.nominal import LEAST_SINE
 from slingwright.choose.setting import Setting
 
 __all__ = ["stands_too_high", "worst_height"]
-
-_LEAST_SINE = 1e-2  # keeps a flat leg's figure finite; such an angle is a stop of its own
 
 
 def stands_too_high(setting: Setting, candidate: Candidate, cases: Sequence[SolvedCase]) -> bool:
@@ -46,5 +45,5 @@ def _height_tolerance(setting: Setting, candidate: Candidate, posed: Sequence[So
             (r.up[2] for c in posed for r in c.readings if r.sling in mine and not r.slack), default=1.0
         )
         longer = max(length_tolerance_m(setting, candidate, candidate.lengths_m[i]) for i in mine)
-        total += longer / max(flattest, _LEAST_SINE)
+        total += longer / max(flattest, LEAST_SINE)
     return total

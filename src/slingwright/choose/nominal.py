@@ -40,5 +40,5 @@ REFIT = (
     0.05  # relative: more than taking a string anew for the stretched hook moves a figure (own sweep: 2 %)
 )
 LAST_BITS = 1e-9  # relative: the check itself decides what lies so near a limit
-LEAST_SINE = 1e-2  # as in `figures`
+LEAST_SINE = 1e-2  # keeps a flat leg's figure finite; such an angle is a stop of its own
 LEAST_TILT_DEG = 1e-9  # so that "level" has a share of its limit to be over
