@@ -60,6 +60,17 @@ def test_every_paper_of_every_offer_opens_and_is_of_that_offer(client: TestClien
         assert quote["price"]["price_minor"] == offer.price_minor, "what is quoted is what is offered"
 
 
+def test_a_quote_names_its_lift(client: TestClient, lift: str) -> None:
+    text = text_of(client.get(lift.replace("/lift?", "/lift/quote.pdf?")).content)
+    assert "For the lift Chiller onto the plant-room roof" in text
+    assert client.get(lift.replace("/lift?", "/lift/quote.json?")).json()["lifts"] == [
+        "Chiller onto the plant-room roof"
+    ]
+    assert "Para el izado Chiller" in text_of(
+        client.get(lift.replace("/lift?", "/lift/quote.pdf?lang=es&")).content
+    )
+
+
 def test_a_drawing_on_paper_carries_the_cautions(client: TestClient, lift: str) -> None:
     pdf = client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content
     assert pdf == client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content

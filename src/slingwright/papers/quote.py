@@ -58,6 +58,7 @@ def quote_paper(
     facts = [
         [shop.name, shop.papers.address if shop.papers else ""],
         *([[label["for"], quote.customer]] if quote.customer else []),
+        *([[label["lift"], "; ".join(quote.lifts)]] if quote.lifts else []),
         [label["date"], quote.on.isoformat()],
         [label["valid"], quote.valid_until.isoformat()],
         [label["ready"], ready_text(quote.days, language=language)],

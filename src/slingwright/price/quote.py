@@ -79,6 +79,7 @@ class Quote:
     on: dt.date
     valid_until: dt.date
     customer: str | None
+    lifts: tuple[str, ...]  # what the lifts are called that it is for
     items: tuple[QuoteItem, ...]
     currency: str
 

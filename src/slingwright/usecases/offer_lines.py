@@ -10,6 +10,7 @@ from slingwright.check import Finding, Outcome
 from slingwright.citation import Citation, Known
 from slingwright.errors import InputFault, fail
 from slingwright.shop import Protection
+from slingwright.shop.kinds import Text
 from slingwright.sling import Fibre, Form, SlingSpec
 from slingwright.units import Units
 from slingwright.words import finding_text
@@ -37,6 +38,7 @@ class OfferLine:
     matched: bool
     printed: str
     rulebook: str
+    title: str  # the lift's; "" where it has no name
     planning_only: bool
     headline: str
     cautions: tuple[Finding, ...]
@@ -86,7 +88,7 @@ def stops_of(document: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferLine, ...]:
-    rulebook = document["made_by"]["rulebook"]["id"]
+    rulebook, title = document["made_by"]["rulebook"]["id"], _title(document)
     cautions, worded = _cautions(offer["findings"])
     notes = tuple(_notes(document["notes"]))
     groups: dict[tuple[Any, ...], list[str]] = {}
@@ -111,6 +113,7 @@ def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferL
             matched=matched,
             printed=printed,
             rulebook=str(rulebook),
+            title=title,
             planning_only=bool(offer["planning_only"]),
             headline=str(offer["headline"]),
             cautions=cautions,
@@ -119,6 +122,12 @@ def _read(document: Mapping[str, Any], offer: Mapping[str, Any]) -> tuple[OfferL
         )
         for (spec, supply, stock_id, protection, matched, printed), ids in groups.items()
     )
+
+
+def _title(document: Mapping[str, Any]) -> str:
+    """What the lift is called: another release's document may not say it."""
+    said = document.get("title")
+    return "" if said is None or said == "" else Text().read(said, "title")
 
 
 def _notes(codes: Iterable[str]) -> Iterable[str]:

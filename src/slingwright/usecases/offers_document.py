@@ -26,6 +26,7 @@ def offers_document(chosen: Chosen) -> dict[str, Any]:
     return {
         **chosen.head,
         "answer": answer.answer,
+        "title": chosen.lift.title,
         "profile": chosen.lift.profile,
         "search": _search(answer),
         "offers": [_offer(o, chosen) for o in answer.offers],

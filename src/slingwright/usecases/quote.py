@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -147,6 +147,7 @@ def quote_slings(request: QuoteRequest, *, clock: Callable[[], float]) -> Quoted
             on=request.on,
             valid_until=request.on + dt.timedelta(days=opened.shop.papers.quote_days),
             customer=request.customer or order.customer,
+            lifts=_lifts(order.lines),
             items=items,
             currency=opened.book.currency,
         )
@@ -167,6 +168,12 @@ def quote_slings(request: QuoteRequest, *, clock: Callable[[], float]) -> Quoted
             input_sha256=digest,
         ),
     )
+
+
+def _lifts(lines: Iterable[Line]) -> tuple[str, ...]:
+    """What the lifts are called that the lines' offers are for."""
+    titles = (line.offer.title for line in lines if line.offer is not None)
+    return tuple(dict.fromkeys(title for title in titles if title))
 
 
 def _digest(request: QuoteRequest) -> str:

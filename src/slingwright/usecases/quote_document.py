@@ -31,6 +31,7 @@ def quote_document(quoted: Quoted) -> dict[str, Any]:
         "date": quote.on.isoformat() if quote else None,
         "valid_until": quote.valid_until.isoformat() if quote else None,
         "customer": quote.customer if quote else None,
+        "lifts": list(quote.lifts) if quote else [],
         "planning_only": quote.planning_only if quote else None,
         "items": [_item(n, i, quoted) for n, i in enumerate(quote.items, start=1)] if quote else [],
         "price": _sum(quote.price_minor, quote.currency) if quote else None,

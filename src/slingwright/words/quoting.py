@@ -149,6 +149,10 @@ def quote_blocks(
     words = read_catalogue(language)
     label = words.sections["quote"]
     rows = []
+    if quote.customer:
+        rows.append(Row(label=label["for"], text=quote.customer))
+    if quote.lifts:
+        rows.append(Row(label=label["lift"], text="; ".join(quote.lifts)))
     if quote.planning_only:
         rows.append(Row(label=label["planning-only"], text=label["planning-because"], mark="caution"))
     for number, item in enumerate(quote.items, start=1):
