@@ -8,18 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
-from slingwright.choose.rows import all_of, any_of, unequal
+from slingwright.choose.rows import all_of, any_of, in_order, unequal
 from slingwright.choose.setting import Setting
 from slingwright.shop import StockSling, length_um
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Bools = NDArray[np.bool_]
+    Places = NDArray[np.int64]
 
 __all__ = ["Apart", "hangs_apart", "made_apart", "made_steps", "stock_apart", "stock_choices"]
 
@@ -34,16 +38,20 @@ class Apart:
     fixed_m: float
     share: float
 
-    def least(self, one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
+    def least(self, one: Floats, other: Floats) -> Floats:
         """The least difference of two lengths [m] that is not lost in their tolerances."""
+        if not self.share:
+            return np.asarray(2 * self.fixed_m)
         return np.asarray(2 * self.fixed_m + self.share * (one + other))
 
-    def told(self, lengths_m: NDArray[np.float64]) -> NDArray[np.bool_]:
+    def told(self, lengths_m: Floats) -> Bools:
         """Of each row (S, legs): whether all unequal lengths are told apart and not all are equal."""
-        rows = np.sort(lengths_m, axis=1)
-        gaps = np.diff(rows, axis=1)
-        far = (gaps == 0) | (gaps > self.least(rows[:, :-1], rows[:, 1:]) + _LAST_BITS_M)
-        return all_of(far) & any_of(gaps > 0)
+        legs = in_order(lengths_m.T)
+        told = legs[-1] > legs[0]
+        for shorter, longer in pairwise(legs):
+            gap = longer - shorter
+            told &= (gap == 0) | (gap > self.least(shorter, longer) + _LAST_BITS_M)
+        return np.asarray(told)
 
 
 def made_apart(setting: Setting) -> Apart:
@@ -85,27 +93,24 @@ def made_steps(
     """
     practice = setting.shop.practice
     step_um, apart = length_um(practice.bridle_step_m), made_apart(setting)
-    step_m, many = step_um / 1e6, len(arrangement.holdings)
     shared, group = _level_lengths(arrangement, practice.height_step_m, longest_m, apart)
-    if not len(shared):
-        return np.zeros((0, many), dtype=np.int64)
-    down = np.floor(shared / step_m + _ON_THE_STEP).astype(np.int64)
-    up = np.ceil(shared / step_m - _ON_THE_STEP).astype(np.int64)
-    turns = np.array(list(product((False, True), repeat=many)))  # (2^legs, groups)
-    raised = turns[:, group].transpose(1, 0, 2)  # (H, 2^legs, legs): whether each leg's group is rounded up
-    rows = np.where(raised, up[:, None, :], down[:, None, :]).reshape(-1, many)
     low, high = -(-length_um(shortest_m) // step_um), length_um(longest_m) // step_um
-    rows = rows[all_of((rows >= low) & (rows <= high))]
-    rows = _each_once(rows, high + 1)
+    codes = np.sort(_rounded(shared / (step_um / 1e6), group, low, high))
+    codes = codes[np.diff(codes, prepend=-1) > 0]
+    rows = np.empty((len(codes), len(group)), dtype=np.int64)
+    for leg, place in enumerate(_places(len(group), high)):
+        rows[:, leg] = codes // place
+        codes -= rows[:, leg] * place
     return rows[apart.told(rows * step_um / 1e6)]
 
 
 def _level_lengths(
     arrangement: Arrangement, height_step_m: float, longest_m: float, apart: Apart
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Each leg's length [m] for every hook height it can reach, and its group: both (H, legs).
+) -> tuple[Floats, Places]:
+    """For every hook height that the legs can reach each group's length [m] and each leg's group, (legs, H).
 
-    Legs of a group cannot be told apart and share the mean of their lengths.
+    Legs of a group cannot be told apart and share the mean of their lengths. Left out are heights at which
+    all are of one group.
     """
     lower = np.array([h.lower_m for h in arrangement.holdings], dtype=np.float64)
     hooks = np.array([arrangement.hooks_xy_m[h.hook or 0] for h in arrangement.holdings])
@@ -113,30 +118,47 @@ def _level_lengths(
     heights = np.arange(1, int(top / height_step_m) + 1) * height_step_m
     heights = heights[heights > lower[:, 2].max()]
     side2 = ((lower[:, :2] - hooks) ** 2).sum(axis=1)
-    exact = np.sqrt(side2 + (heights[:, None] - lower[:, 2]) ** 2)
-    order = np.argsort(exact, axis=1, kind="stable")
-    rows = np.take_along_axis(exact, order, axis=1)
-    group_sorted = np.zeros(rows.shape, dtype=np.int64)
-    first = rows[:, 0]
-    for k in range(1, rows.shape[1]):
-        fresh = rows[:, k] - first > apart.least(first, rows[:, k]) + _LAST_BITS_M
-        group_sorted[:, k] = group_sorted[:, k - 1] + fresh
-        first = np.where(fresh, rows[:, k], first)
-    group = np.empty_like(group_sorted)
-    np.put_along_axis(group, order, group_sorted, axis=1)
+    exact = np.sqrt(side2[:, None] + (heights - lower[:, 2, None]) ** 2)
+    first, *others = in_order(exact)
+    group = np.zeros(exact.shape, dtype=np.int64)
+    for leg in others:
+        fresh = leg - first > apart.least(first, leg) + _LAST_BITS_M
+        group += fresh & (exact >= leg)  # all of its length or longer stand behind the break
+        first = np.where(fresh, leg, first)
+    apart_at = np.flatnonzero(any_of(group.T > 0))
+    exact, group = exact[:, apart_at], group[:, apart_at]
     shared = np.empty_like(exact)
-    for g in range(rows.shape[1]):
+    for g in range(len(group)):
         mine = group == g
-        mean = (exact * mine).sum(axis=1) / np.maximum(mine.sum(axis=1), 1)
-        shared = np.where(mine, mean[:, None], shared)
+        shared[g] = (exact * mine).sum(axis=0) / np.maximum(mine.sum(axis=0), 1)
     return shared, group
 
 
-def _each_once(rows: NDArray[np.int64], base: int) -> NDArray[np.int64]:
-    """Each row once, in order; every figure is below `base`."""
-    places = base ** np.arange(rows.shape[1] - 1, -1, -1, dtype=np.int64)
-    codes = np.unique(rows @ places)
-    return np.asarray(codes[:, None] // places % base)
+def _places(legs: int, high: int) -> list[int]:
+    """What a step of each leg counts in a row's code: figures up to `high`, the first leg's first."""
+    return [(high + 1) ** k for k in range(legs - 1, -1, -1)]
+
+
+def _rounded(shared: Floats, group: Places, low: int, high: int) -> Places:
+    """The codes of all rows of whole steps: each group's length, in steps, rounded down or up.
+
+    `shared` and `group` as `_level_lengths` has them. A length that is no longer than `low` or `high` allow
+    goes; a height's rows come once each, those of several heights as often.
+    """
+    codes, at = np.zeros(shared.shape[1], dtype=np.int64), np.arange(shared.shape[1])
+    places = np.array(_places(len(group), high))
+    for g, steps in enumerate(shared):
+        counts = (places[:, None] * (group == g)).sum(axis=0)
+        down = np.floor(steps + _ON_THE_STEP).astype(np.int64)
+        up = np.ceil(steps - _ON_THE_STEP).astype(np.int64)
+        none, fits_down, fits_up = counts == 0, *((x >= low) & (x <= high) for x in (down, up))
+        kept = (none | fits_down)[at]
+        more = (~none & fits_up & (up > down))[at]
+        codes = np.concatenate(
+            [codes[kept] + (counts * down)[at[kept]], codes[more] + (counts * up)[at[more]]]
+        )
+        at = np.concatenate([at[kept], at[more]])
+    return codes
 
 
 def stock_choices(slings: Sequence[StockSling], legs: int) -> NDArray[np.int64]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import reduce
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
 
-__all__ = ["all_of", "any_of", "first_least", "least", "most", "unequal"]
+__all__ = ["all_of", "any_of", "first_least", "in_order", "least", "most", "unequal"]
 
 
 def most(rows: Floats) -> Floats:
@@ -35,6 +36,15 @@ def first_least(rows: Floats) -> Places:
         at[less] = k
         low = np.where(less, rows[:, k], low)
     return at
+
+
+def in_order(columns: Iterable[Floats]) -> list[Floats]:
+    """The figures of each row, least first; given and told column by column, (S,) each."""
+    rows = list(columns)
+    for many in range(len(rows) - 1, 0, -1):
+        for k in range(many):  # the largest of the first comes to stand behind them
+            rows[k], rows[k + 1] = np.minimum(rows[k], rows[k + 1]), np.maximum(rows[k], rows[k + 1])
+    return rows
 
 
 def any_of(rows: Bools) -> Bools:
