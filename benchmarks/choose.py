@@ -8,7 +8,7 @@
 
 A time is the processor's (all threads) from the lift to the proved best by price: the space counted, the
 walk, every case of the best; not the wall clock's, which on a busy machine tells of the others. Between
-lifts are kept the compiled statics and what the shop's prices and the rulebook say of each make. What "in
+lifts are kept the compiled statics and what the shop's prices, rulebook and shelf say of each make. What "in
 bulk" is stands in `in_bulk.py`; its times and the search's are of the same lifts in the same run.
 """
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate, count, pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -12,7 +13,8 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.choose.blocks import days_between
 from slingwright.choose.cases import Ends
-from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres, stock_rows
+from slingwright.choose.chosen import Chosen
+from slingwright.choose.lengths import Rows, choices, length_conditions, steps_to_metres
 from slingwright.choose.makes import Make
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.rows import any_of, least, most
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Counts = NDArray[np.int64]
 
-__all__ = ["Group", "RowSet", "Shelved", "Strong", "grouped", "shelf_group"]
+__all__ = ["Group", "RowSet", "Shelved", "Strong", "grouped", "shelf_groups"]
 
 
 class Strong(NamedTuple):
@@ -199,29 +201,44 @@ def _group(
     )
 
 
-def shelf_group(
-    setting: Setting,
-    arrangement: Arrangement,
-    place: int,
-    slings: tuple[StockSling, ...],
-    made: Counts | None,
-) -> tuple[Rows, Group]:
-    """Every choice of individual lengths among the shelf's rows of one kind, as rows and as a group."""
-    assert made is not None
-    rows = stock_rows(setting, arrangement, slings, made)
-    level = length_conditions(setting, arrangement, rows.lengths_m)[3]
-    return rows, Group(
-        arrangements=(arrangement,),
-        places=(place,),
-        rows=RowSet(
-            steps=rows.steps,
-            lengths_m=rows.lengths_m,
-            fits=np.ones((len(rows.steps), 1), dtype=np.bool_),
-            level_m=level[:, None],
-        ),
-        space=np.array([rows.space]),
-        no_reach=np.array([rows.no_reach]),
-        too_high=np.array([rows.too_high]),
-        hangs=np.array([rows.hangs]),
-        slings=slings,
-    )
+def shelf_groups(
+    setting: Setting, arrangement: Arrangement, place: int, chosen: Sequence[Chosen], made: Counts
+) -> Iterator[tuple[Rows, Group]]:
+    """Choices of individual lengths from the shelf, of each kind at its own place: as rows and as a group.
+
+    The first kind stands at `place`, the others behind it. `made` are the codes of individually made
+    legs (M,), in order: what hangs like one of them is no hang of its own.
+    """
+    if not chosen:
+        return
+    lengths = np.concatenate([c.lengths_m for c in chosen])
+    reaches, fits, _, level = length_conditions(setting, arrangement, lengths)
+    ends = accumulate((len(c.steps) for c in chosen), initial=0)
+    for at, c, (a, b) in zip(count(place), chosen, pairwise(ends), strict=False):
+        kept = a + np.flatnonzero(fits[a:b])
+        rows = Rows(
+            steps=c.steps[kept - a],
+            lengths_m=lengths[kept],
+            space=b - a,
+            no_reach=int((~reaches[a:b]).sum()),
+            too_high=int((reaches[a:b] & ~fits[a:b]).sum()),
+            hangs=c.hangs.besides(made),
+        )
+        yield (
+            rows,
+            Group(
+                arrangements=(arrangement,),
+                places=(at,),
+                rows=RowSet(
+                    steps=rows.steps,
+                    lengths_m=rows.lengths_m,
+                    fits=np.ones((len(kept), 1), dtype=np.bool_),
+                    level_m=level[kept, None],
+                ),
+                space=np.array([rows.space]),
+                no_reach=np.array([rows.no_reach]),
+                too_high=np.array([rows.too_high]),
+                hangs=np.array([rows.hangs]),
+                slings=c.kind.slings,
+            ),
+        )

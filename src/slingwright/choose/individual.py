@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -25,7 +26,16 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
 
-__all__ = ["Apart", "hangs_apart", "made_apart", "made_steps", "stock_apart", "stock_choices"]
+__all__ = [
+    "Apart",
+    "ShelfHangs",
+    "made_apart",
+    "made_steps",
+    "row_codes",
+    "shelf_hangs",
+    "stock_apart",
+    "stock_choices",
+]
 
 _LAST_BITS_M = 1e-9
 _ON_THE_STEP = 1e-9  # of a step: a length this near to a whole number of steps is that number
@@ -193,22 +203,34 @@ def stock_choices(slings: Sequence[StockSling], legs: int) -> NDArray[np.int64]:
     return np.asarray(chosen[(chosen != chosen[:, :1]).any(axis=1)])
 
 
-def hangs_apart(lengths_m: NDArray[np.float64], made: NDArray[np.int64], step_m: float) -> int:
-    """How many rows of lengths (S, legs) hang otherwise than equal legs, than each other and than made ones.
+class ShelfHangs(NamedTuple):
+    """The different hangs of unequal legs among rows of lengths from the shelf.
 
-    `made` (M, legs) are the lengths of made legs in steps of `step_m`.
+    `codes`: of those that made legs may hang like, as `row_codes` has them; `others`: how many more.
     """
+
+    codes: Places
+    others: int
+
+    def besides(self, made: Places) -> int:
+        """How many hang otherwise than all made rows, whose codes (M,) stand in order."""
+        at = np.searchsorted(made, self.codes)
+        alike = made[np.minimum(at, len(made) - 1)] == self.codes if len(made) else at < 0
+        return self.others + int((~alike).sum())
+
+
+def shelf_hangs(lengths_m: Floats, step_m: float, base: int) -> ShelfHangs:
+    """What rows of lengths (S, legs) from the shelf hang like; made legs have fewer than `base` steps."""
     apart = lengths_m[unequal(lengths_m)]
-    if not len(apart):
-        return 0
     known = np.unique(apart)
-    places = len(known) ** np.arange(apart.shape[1], dtype=np.int64)
-    mine = np.unique(np.searchsorted(known, apart) @ places)
-    steps = np.rint(known / step_m).astype(np.int64)
-    on_step = np.abs(known - steps * step_m) < _LAST_BITS_M
+    numbers = row_codes(np.searchsorted(known, apart), max(len(known), 1))
+    first = np.unique(numbers, return_index=True)[1]
+    steps = np.rint(apart[first] / step_m).astype(np.int64)
     # a made row hangs like one of these only if the shelf has each of its lengths
-    rank = np.full(int(max(made.max(initial=0), steps.max())) + 1, -1, dtype=np.int64)
-    rank[steps[on_step]] = np.flatnonzero(on_step)
-    made_ranks = rank[made]
-    theirs = made_ranks[all_of(made_ranks >= 0)] @ places
-    return int((~np.isin(mine, theirs)).sum())
+    on_step = all_of((np.abs(apart[first] - steps * step_m) < _LAST_BITS_M) & (steps < base))
+    return ShelfHangs(row_codes(steps[on_step], base), int((~on_step).sum()))
+
+
+def row_codes(rows: Places, base: int) -> Places:
+    """A number for each row (S, legs) of figures below `base`, in the order of the rows."""
+    return np.asarray(reduce(lambda code, leg: code * base + leg, rows.T))

@@ -16,6 +16,8 @@ import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.choose.cases import Ends
+from slingwright.choose.chosen import Chosen, Kind, choose_from, kinds_of
+from slingwright.choose.individual import Apart
 from slingwright.choose.makes import Make, makes
 from slingwright.choose.rated import SlingRated, rate_slings
 from slingwright.choose.setting import Setting
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["Kept", "Looks", "MakeRated", "Shelf", "kept_of"]
 
 _CHOKES = 256  # hitches and chokes whose ratings are kept
+_CHOICES = 256  # choices of slings on the shelf that are kept; a stated tolerance is any figure
 _LOOKS = 100_000  # ratings of makes of which is kept what rules look at
 _AT_ONCE = 4  # shops, price books and rulebooks kept together; a desk has one of each
 
@@ -78,6 +81,7 @@ class Kept:
         self._shelves: dict[tuple[str, Protection], Shelf | Refusal] = {}
         self._rated: dict[tuple[object, ...], dict[Make, MakeRated]] = {}
         self._stock_makes: dict[str, Make] = {}
+        self._chosen: dict[tuple[Kind, int, Apart], Chosen] = {}
         self._looks: dict[tuple[int, str | None], tuple[object, Looks]] = {}
         self._look_numbers: dict[tuple[int, _Looked], int] = {}
 
@@ -149,6 +153,22 @@ class Kept:
             if s.id not in self._stock_makes:
                 self._stock_makes[s.id] = Make.of(s.spec)
         return [self._stock_makes[s.id] for s in stock]
+
+    @cached_property
+    def shelf_kinds(self) -> tuple[Kind, ...]:
+        """The kinds of slings on the shelf that are rated by the rulebook, of which there are several."""
+        return kinds_of([s for s in self.shop.stock if s.rulebook == self.rulebook.id])
+
+    def chosen(self, kind: Kind, legs: int, apart: Apart) -> Chosen:
+        """Every choice among slings of a kind for so many legs that are told apart."""
+        key = kind, legs, apart
+        found = self._chosen.get(key)
+        if found is None:
+            if len(self._chosen) >= _CHOICES:
+                self._chosen.clear()
+            step_m = self.shop.practice.bridle_step_m
+            found = self._chosen[key] = choose_from(kind, legs, apart, step_m, len(self.grid_um))
+        return found
 
     def line(self, make: Make, protection: Protection) -> PriceLine | Refusal:
         """The price line of a make with this protection, or why it has no price."""

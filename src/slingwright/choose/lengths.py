@@ -8,7 +8,6 @@ calls these necessary conditions; `docs/reference/search-space.md` lists them).
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,15 +15,15 @@ import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
-from slingwright.choose.individual import hangs_apart, made_steps, stock_apart, stock_choices
-from slingwright.choose.rows import all_of, unequal
+from slingwright.choose.individual import made_steps
+from slingwright.choose.rows import all_of, total
 from slingwright.choose.setting import Setting
-from slingwright.shop import StockSling, grid_length_m, grid_steps, length_um
+from slingwright.shop import grid_length_m, grid_steps, length_um
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-__all__ = ["Rows", "choices", "length_conditions", "rows_for", "steps_to_metres", "stock_rows"]
+__all__ = ["Rows", "choices", "length_conditions", "rows_for", "steps_to_metres"]
 
 _UM = 1_000_000
 _BEAM_LOW_EVERY = 12  # below a beam lengths go by twelve of the shop's steps: they only lower the load
@@ -36,7 +35,7 @@ class Rows:
     """Length choices of one arrangement: `steps` (S, slings) of the shop's bridle step, the same in metres.
 
     `space` counts the choices before anything was dropped, `hangs` the different lengths among them;
-    `too_high` and `no_reach` count those dropped. From the shelf (`stock_rows`) the steps are its
+    `too_high` and `no_reach` count those dropped. From the shelf (`groups.shelf_groups`) the steps are its
     rows instead. `every` holds the steps of individually made legs before anything was dropped.
     """
 
@@ -68,30 +67,6 @@ def rows_for(setting: Setting, arrangement: Arrangement) -> Rows:
         too_high=int((reaches & ~fits).sum()),
         hangs=len(steps) - int(elsewhere.sum()),
         every=steps if arrangement.lengths == "made" else None,
-    )
-
-
-def stock_rows(
-    setting: Setting, arrangement: Arrangement, slings: Sequence[StockSling], made: NDArray[np.int64]
-) -> Rows:
-    """All choices of individual lengths from the shelf's rows of one kind that no stiffness rules out.
-
-    `made` are the steps of individually made legs: what hangs like one of them is no hang of its own.
-    """
-    chosen = stock_choices(slings, len(arrangement.holdings))
-    lengths = np.array([s.spec.length_m for s in slings])[chosen]
-    alike = ~unequal(lengths)
-    told = alike | stock_apart(setting).told(lengths)
-    chosen, lengths = chosen[told], lengths[told]
-    reaches, fits, _, _ = length_conditions(setting, arrangement, lengths)
-    kept = np.flatnonzero(fits)
-    return Rows(
-        steps=chosen[kept],
-        lengths_m=lengths[kept],
-        space=len(chosen),
-        no_reach=int((~reaches).sum()),
-        too_high=int((reaches & ~fits).sum()),
-        hangs=hangs_apart(lengths, made, setting.shop.practice.bridle_step_m),
     )
 
 
@@ -128,7 +103,7 @@ def _tolerance_m(setting: Setting, lengths: NDArray[np.float64]) -> NDArray[np.f
     """
     practice, load = setting.shop.practice, setting.lift.load
     sinks = max(load.centre.high_m[2], 0.0) * (1 - math.cos(math.radians(setting.lift.want.level_within_deg)))
-    return np.asarray(practice.tolerance_rel * lengths.sum(axis=1) + practice.tolerance_m + sinks)
+    return np.asarray(practice.tolerance_rel * total(lengths) + practice.tolerance_m + sinks)
 
 
 def _grid(setting: Setting) -> range:

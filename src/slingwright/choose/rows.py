@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
     Places = NDArray[np.int64]
 
-__all__ = ["all_of", "any_of", "first_least", "in_order", "least", "most", "unequal"]
+__all__ = ["all_of", "any_of", "first_least", "in_order", "least", "most", "total", "unequal"]
 
 
 def most(rows: Floats) -> Floats:
@@ -36,6 +36,11 @@ def first_least(rows: Floats) -> Places:
         at[less] = k
         low = np.where(less, rows[:, k], low)
     return at
+
+
+def total(rows: Floats) -> Floats:
+    """The sum of each row (S, columns), from its first figure on."""
+    return np.array(reduce(np.add, rows.T))
 
 
 def in_order(columns: Iterable[Floats]) -> list[Floats]:

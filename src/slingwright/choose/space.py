@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import count
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -20,7 +21,8 @@ from slingwright.arrangement.enumerate import GridSteps, arrangements
 from slingwright.check import Finding, Outcome
 from slingwright.check.wet import gets_wet
 from slingwright.choose.cases import Ends
-from slingwright.choose.groups import Group, Strong, grouped, shelf_group
+from slingwright.choose.groups import Group, Strong, grouped, shelf_groups
+from slingwright.choose.individual import row_codes, stock_apart
 from slingwright.choose.kept import Kept, MakeRated, kept_of
 from slingwright.choose.lengths import Rows, rows_for
 from slingwright.choose.makes import Make, protections_for
@@ -28,7 +30,7 @@ from slingwright.choose.rated import SlingRated
 from slingwright.choose.setting import Setting
 from slingwright.choose.source import Source
 from slingwright.shop import StockSling
-from slingwright.sling import Fibre, Hitch, SlingSpec
+from slingwright.sling import Fibre, Hitch
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -99,9 +101,9 @@ class Space:
     def left_out(self) -> Iterator[LeftOut]:
         """What is dropped for every stiffness, by arrangement and make."""
         for d in self._dropped:
-            for place, count in zip(d.places, d.candidates.tolist(), strict=True):
-                if count:
-                    yield LeftOut(d.why, place, d.make, count)
+            for place, many in zip(d.places, d.candidates.tolist(), strict=True):
+                if many:
+                    yield LeftOut(d.why, place, d.make, many)
 
     # -- groups ---------------------------------------------------------------------------------------
 
@@ -117,7 +119,7 @@ class Space:
             stock = self._equal_stock(group, table, mine, choices)
             out.append(replace(group, makes=strong, stock=stock))
             if group.arrangements[0].lengths == "made":
-                out.extend(self._individual_stock(group, table, mine))
+                out.extend(self._individual_stock(group, table))
         return tuple(out)
 
     def _made_to_order(self, group: Group, table: dict[Make, MakeRated], choices: int) -> tuple[Strong, ...]:
@@ -244,21 +246,19 @@ class Space:
                         out.append((k, strong))
         return tuple(out)
 
-    def _individual_stock(
-        self, group: Group, table: dict[Make, MakeRated], mine: list[StockSling]
-    ) -> Iterator[Group]:
+    def _individual_stock(self, group: Group, table: dict[Make, MakeRated]) -> Iterator[Group]:
         """Every choice of individual lengths among the shelf's rows of one kind."""
-        kinds: dict[SlingSpec, list[StockSling]] = {}
-        for stock in mine:
-            kinds.setdefault(replace(stock.spec, length_m=1.0), []).append(stock)
-        arrangement = group.arrangements[0]
-        for spec, slings in kinds.items():
-            make = Make.of(spec)
-            found = table.get(make)
-            if len(slings) < 2 or found is None:  # of a kind that no crew takes the equal lengths are told
-                continue
-            place = len(self.arrangements) + len(self._shelf)
-            rows, mine_group = shelf_group(self.setting, arrangement, place, tuple(slings), group.every)
+        kept, arrangement = self.kept, group.arrangements[0]
+        legs, apart = len(arrangement.holdings), stock_apart(self.setting)
+        # of a kind that no crew takes the equal lengths are told
+        chosen = [kept.chosen(kind, legs, apart) for kind in kept.shelf_kinds if kind.make in table]
+        first = len(self.arrangements) + len(self._shelf)
+        assert group.every is not None
+        made = row_codes(group.every, len(kept.grid_um))
+        for place, c, (rows, mine_group) in zip(
+            count(first), chosen, shelf_groups(self.setting, arrangement, first, chosen, made), strict=False
+        ):
+            make, found = c.kind.make, table[c.kind.make]
             self._shelf.append(arrangement)
             self._rows[place] = rows
             self._candidates += rows.space

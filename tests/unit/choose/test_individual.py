@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from slingwright.arrangement.enumerate import GridSteps, arrangements
-from slingwright.choose.individual import Apart, hangs_apart, made_steps, stock_choices
+from slingwright.choose.individual import Apart, made_steps, row_codes, shelf_hangs, stock_choices
 from slingwright.choose.setting import Setting, draw
 from slingwright.choose.space import Space
 from slingwright.rulebook import load_rulebook
@@ -134,8 +134,13 @@ def test_the_shelf_gives_every_choice_it_can_fill_once(legs: int) -> None:
 
 def test_what_hangs_alike_is_counted_once() -> None:
     lengths = np.array([[1.0, 2.0], [1.0, 2.0], [2.0, 1.0], [1.5, 1.5], [1.0, 3.3]])
-    assert hangs_apart(lengths, np.array([[4, 8], [4, 13]]), 0.25) == 2  # [1, 2] is made too, 3.3 is no step
-    assert hangs_apart(lengths, np.zeros((0, 2), dtype=np.int64), 0.25) == 3
+    found = shelf_hangs(lengths, 0.25, 20)
+    assert (
+        found.besides(row_codes(np.array([[4, 8], [4, 13]]), 20)) == 2
+    )  # [1, 2] is made too, 3.3 is no step
+    assert found.besides(np.zeros(0, dtype=np.int64)) == 3
+    assert shelf_hangs(lengths, 0.25, 8).besides(np.array([4 * 8 + 8])) == 3  # 8 steps are never made
+    assert shelf_hangs(lengths[3:4], 0.25, 20).besides(np.array([1])) == 0
 
 
 @pytest.mark.parametrize("doc", [TWO, FOUR])
