@@ -130,6 +130,29 @@ def test_text_for_people_names_the_sling_and_where_the_papers_are(tmp_path: Path
     assert sheet.read_bytes().startswith(b"%PDF-")
 
 
+def test_offers_and_their_cautions_are_printed_before_it_is_looked_up_why_others_are_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("slingwright.choose.answer._refused", interrupted)
+    done = run_command(["choose", str(EXAMPLES / "chiller.toml")])
+    assert done.code == 130
+    told = done.out.decode()
+    assert told.index("Offer 1") < told.index("A qualified person must approve the lift")
+    assert "What was searched" not in told
+    # with a paper, or an offer that is not there, nothing is printed before all is well
+    for options in (["--drawing", "unwritten.svg"], ["--offer", "99"]):
+        assert run_command(["choose", str(EXAMPLES / "chiller.toml"), *options]).out == b""
+
+
+def test_each_block_of_an_answer_is_printed_once() -> None:
+    told = run_command(["choose", str(EXAMPLES / "chiller.toml"), "--no-explain"]).out.decode()
+    for title in ("Offer 1", "Before anyone lifts", "What was searched"):
+        assert told.count(title) == 1
+
+
 def test_a_search_cut_short_is_no_stop_of_the_lift(tmp_path: Path) -> None:
     """Nothing found so far is not that nothing fits: neither the terminal nor the sheet says so."""
     sheet = tmp_path / "sheet.pdf"

@@ -42,6 +42,7 @@ def answer_lift(
     limit_s: float | None = None,
     progress: Callable[[int], None] = lambda solved: None,
     walked: Callable[[Search, Found], None] = lambda search, main: None,
+    offered: Callable[[Answer], None] = lambda answer: None,
 ) -> Answer:
     """Search the whole space of a lift and answer it.
 
@@ -57,6 +58,8 @@ def answer_lift(
         Called with the number of candidates solved so far.
     walked
         Called with the search and its main walk once the best is found; not for a lift that itself stops.
+    offered
+        Called with the answer less what is refused, once the offers are known; not where there are none.
 
     Returns
     -------
@@ -79,10 +82,14 @@ def answer_lift(
     answer = Answer(
         answer="offers" if offers else "stop",
         offers=offers,
-        refused=tuple(_refused(search, offers, admitted)),
+        refused=(),
         search=_report(search, main),
         notes=setting.lift.notes,
     )
+    if offers:
+        offered(answer)
+    refused = tuple(_refused(search, offers, admitted))
+    answer = replace(answer, refused=refused, search=_report(search, main))  # some were solved meanwhile
     return answer if offers else replace(answer, stops=tuple(_nothing_fits(search)))
 
 

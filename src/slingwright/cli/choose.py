@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import time
+from collections.abc import Collection
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from slingwright.words import Block
 
 __all__ = ["choose"]
+
+_EARLY = ("lift", "offer", "cautions")  # the kinds of blocks that tell of the offers themselves
 
 
 def choose(
@@ -66,11 +69,12 @@ def choose(
         settings=find_settings(settings, lift),
         limit_s=limit,
     )
-    chosen = choose_sling(request, clock=time.monotonic, progress=_Progress(request.settings.language))
+    progress = _Progress(request.settings.language)
+    early = _Early(offer, silent=answering.json or any((sheet, drawing, audit)))
+    chosen = choose_sling(request, clock=time.monotonic, progress=progress, offered=early)
     if explain:
         chosen = _explained(chosen, limit)
-    if offer > max(1, len(chosen.answer.offers)):
-        raise fail("--offer", f"there is no offer {offer}", f"1 to {max(1, len(chosen.answer.offers))}")
+    _check_number(offer, chosen)
     papers = []
     if sheet is not None:
         papers.append(
@@ -85,17 +89,49 @@ def choose(
     if answering.json:
         print_document(offers_document(chosen))
     else:
-        print_text(_text(chosen, papers))
+        print_text(_text(chosen, papers, early.printed))
         if explain is None:
             _explain_as_it_comes(chosen, limit)
     return int(chosen.is_stop)
 
 
-def _text(chosen: Chosen, papers: list[Paper]) -> str:
+class _Early:
+    """Prints the offers and their cautions, before it is looked up why others are refused.
+
+    `silent`: nothing, for a file that then cannot be written leaves nothing printed. `printed`: the kinds of
+    blocks that it has.
+    """
+
+    def __init__(self, offer: int, *, silent: bool) -> None:
+        self.printed: tuple[str, ...] = ()
+        self._offer, self._silent = offer, silent
+
+    def __call__(self, chosen: Chosen) -> None:
+        from slingwright.cli.blocks import blocks_text
+        from slingwright.words import answer_blocks
+
+        _check_number(self._offer, chosen)
+        if self._silent:
+            return
+        blocks = answer_blocks(chosen.lift, chosen.answer, chosen.units, language=chosen.language)
+        print_text(blocks_text(b for b in blocks if b.kind in _EARLY))
+        sys.stdout.write("\n")
+        sys.stdout.flush()
+        self.printed = _EARLY
+
+
+def _check_number(offer: int, chosen: Chosen) -> None:
+    if offer > max(1, len(chosen.answer.offers)):
+        raise fail("--offer", f"there is no offer {offer}", f"1 to {max(1, len(chosen.answer.offers))}")
+
+
+def _text(chosen: Chosen, papers: list[Paper], printed: Collection[str] = ()) -> str:
+    """All in words but for the kinds of blocks that are `printed` already."""
     from slingwright.cli.blocks import blocks_text
     from slingwright.words import answer_blocks
 
     blocks = answer_blocks(chosen.lift, chosen.answer, chosen.units, language=chosen.language)
+    blocks = tuple(b for b in blocks if b.kind not in printed)
     if chosen.answer.explained is not None:
         blocks = (*(b for b in blocks if b.kind != "question"), *_blocks(chosen, chosen.answer.explained))
     text = blocks_text(blocks)

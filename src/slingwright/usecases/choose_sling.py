@@ -91,6 +91,7 @@ def choose_sling(
     clock: Callable[[], float],
     progress: Callable[[int], None] = lambda solved: None,
     first: Callable[[Chosen], None] = lambda chosen: None,
+    offered: Callable[[Chosen], None] = lambda chosen: None,
 ) -> Chosen:
     """Read the lift and the shop, search, answer.
 
@@ -104,6 +105,8 @@ def choose_sling(
         Called with the number of candidates solved so far; what it raises ends the search, too.
     first
         Called with the best offer alone, as soon as it is known: before the others are looked for.
+    offered
+        Called with all offers, before it is looked up why others are refused; what it raises ends the search.
 
     Raises
     ------
@@ -130,6 +133,7 @@ def choose_sling(
         limit_s=request.limit_s,
         progress=progress,
         walked=walked,
+        offered=lambda answer: offered(replace(bare, answer=answer)),
     )
     seconds = round(clock() - began, 3)
     search = replace(answer.search, seconds=seconds)

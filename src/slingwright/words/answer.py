@@ -49,7 +49,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """A titled group of rows. `kind`: lift, stop, offer, refused, search, question, cautions."""
+    """A titled group of rows. `kind`: lift, stop, offer, cautions, refused, search, question."""
 
     kind: str
     title: str
@@ -57,13 +57,14 @@ class Block:
 
 
 def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "en") -> tuple[Block, ...]:
-    """The answer in reading order: the lift, offers best first (or the stop), why not others, cautions."""
+    """The answer in reading order: the lift, offers best first (or the stop), cautions, why not others."""
     blocks = [_lift_block(lift, answer, units, language)]
     if answer.stops:
         stops = tuple(_finding_rows(answer.stops, units, language))
         blocks.append(Block(kind="stop", title=stop_title(answer, language=language), rows=stops))
     for number, offer in enumerate(answer.offers, start=1):
         blocks.append(_offer_block(lift, number, offer, units, language))
+    blocks.append(_block("cautions", _caution_rows(answer, language), language))
     if answer.refused:
         alike = alike_refusals(answer.refused, units)
         rows = [_refused_row(first, also, units, language) for first, *also in alike]
@@ -85,7 +86,6 @@ def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "
     if answer.next_question:
         text = next_question_text(answer.next_question, language=language)
         blocks.append(_block("question", [Row(label="", text=text)], language))
-    blocks.append(_block("cautions", _caution_rows(answer, language), language))
     return tuple(blocks)
 
 

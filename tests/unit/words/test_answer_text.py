@@ -55,7 +55,7 @@ def text_of(blocks: Iterator[Any] | tuple[Any, ...]) -> str:
 def test_answer_is_told_in_reading_order() -> None:
     scene = scenes.chiller()
     blocks = answer_blocks(scene.lift, scene.answer, Units.US)
-    assert [b.kind for b in blocks] == ["lift", "offer", "search", "cautions"]
+    assert [b.kind for b in blocks] == ["lift", "offer", "cautions", "search"]
     assert blocks[0].title == "Chiller onto the plant-room roof"
     marks = [row.mark for row in blocks[1].rows if row.mark]
     assert marks == sorted(marks, key=["stop", "caution", "pass"].index)
@@ -124,7 +124,7 @@ def test_a_findings_caution_is_not_said_twice() -> None:
 def test_stop_says_why_and_what_would_cure_it() -> None:
     scene = scenes.stopped()
     blocks = answer_blocks(scene.lift, scene.answer, Units.SI)
-    assert [b.kind for b in blocks] == ["lift", "stop", "refused", "search", "cautions"]
+    assert [b.kind for b in blocks] == ["lift", "stop", "cautions", "refused", "search"]
     assert blocks[1].rows[0].mark == "stop"
     assert "Pick it up above its centre of gravity." in blocks[1].rows[0].detail
 
