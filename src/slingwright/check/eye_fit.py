@@ -15,12 +15,13 @@ from slingwright.check.facts import Facts, SlingFacts
 from slingwright.check.finding import Finding, Outcome, report
 from slingwright.check.sources import TRIANGLES
 from slingwright.rulebook import Rulebook
-from slingwright.sling import Form
+from slingwright.sling import Form, SlingSpec
 
-__all__ = ["RULE", "check", "least_eye_m"]
+__all__ = ["RULE", "check", "least_eye_m", "looks_at"]
 
 RULE = "eye-fit"
 _TRIANGLES = (Form.TRIANGLE_CHOKER, Form.TRIANGLE_TRIANGLE)
+_BY_WIDTH, _BY_WIDTH_WIDE = "eye_to_width_ratio", "eye_to_width_ratio_wide"
 
 
 def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
@@ -39,6 +40,17 @@ def check(facts: Facts, rulebook: Rulebook) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+def looks_at(spec: SlingSpec, rulebook: Rulebook) -> tuple[object, ...]:
+    """What `check` reads of a sling beside what it sits on and what of it stands free: alike for many."""
+    if spec.form in _TRIANGLES:
+        return (spec.form,)
+    by_width = rulebook.has_limit(_BY_WIDTH) or rulebook.has_limit(_BY_WIDTH_WIDE)
+    width_m = spec.width_m if by_width and spec.form.has_eyes else 0.0
+    # an endless sling opens over its free end, which the length alone tells
+    eye_m = 0.0 if spec.form is Form.ENDLESS and not spec.form.has_eyes else spec.eye_m
+    return (spec.form is Form.ENDLESS, spec.form.has_eyes, width_m, eye_m)
+
+
 def least_eye_m(bar_m: float, ratio: float, widest_deg: float | None) -> float:
     """Return the least inside length of an eye over a bar: by the ratio, and by the angle where one is set.
 
@@ -55,7 +67,7 @@ def _eye(sling: SlingFacts, rulebook: Rulebook) -> tuple[Finding, ...]:
     spec, found = sling.spec, []
     wide_from_m = _value(rulebook, "eye_wide_from_m")
     is_wide = wide_from_m is not None and spec.width_m > wide_from_m
-    by_width = "eye_to_width_ratio_wide" if is_wide else "eye_to_width_ratio"
+    by_width = _BY_WIDTH_WIDE if is_wide else _BY_WIDTH
     for name, unit_m in ((by_width, spec.width_m), ("least_eye_length_m", 1.0)):
         least = rulebook.limit(name) if spec.form.has_eyes and rulebook.has_limit(name) else None
         if least is None or spec.eye_m >= least.value * unit_m:

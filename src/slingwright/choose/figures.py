@@ -18,7 +18,7 @@ from slingwright.choose.seats import beam_facts, hook_facts, lug_facts
 from slingwright.choose.setting import Setting
 from slingwright.hang.result import Status
 from slingwright.shop.model import Protection
-from slingwright.sling import Hitch
+from slingwright.sling import Hitch, SlingSpec
 
 __all__ = ["Share", "build_facts", "hangless_facts", "rule_floors", "shares"]
 
@@ -321,7 +321,7 @@ def _sling_facts(
         upper_width_m=hook.width_m if hook is not None else None,
         lower_pin_m=pick.pin_m if pick is not None else None,
         lower_on_pin=pick is not None,
-        choke_clear_m=_choke_clear(setting, candidate, index),
+        choke_clear_m=_choke_clear(setting, holding, spec),
         free_end_m=_free_end(holding, spec.length_m),
     )
 
@@ -334,11 +334,12 @@ def _free_end(holding: Holding, length_m: float) -> float:
     return length_m - way.loop_m if holding.hitch is Hitch.CHOKER else (length_m - way.lies_m) / 2
 
 
-def _choke_clear(setting: Setting, candidate: Candidate, index: int) -> float | None:
+def _choke_clear(setting: Setting, holding: Holding, spec: SlingSpec) -> float | None:
     """Plain body left on the nearer side of the bite once eye and lap are taken off (geometry of the way)."""
-    holding, spec = candidate.arrangement.holdings[index], candidate.spec(index)
+    if holding.hitch is not Hitch.CHOKER or holding.round is None:
+        return None
     row = setting.shop.eye_row(spec.width_m, spec.plies)
-    if holding.hitch is not Hitch.CHOKER or holding.round is None or row is None:
+    if row is None:
         return None
     loop = holding.round.loop_m
     return min(loop, spec.length_m - loop) - spec.eye_m - row.lap_m

@@ -60,10 +60,14 @@ class Ruling:
 
 
 class Way(NamedTuple):
-    """Places of a group at which the rules see the same, and the number of what they see."""
+    """Places of a group at which the rules see the same, and the number of what they see.
+
+    `lies`: whether any sling lies on the load there.
+    """
 
     number: int
     places: Places
+    lies: bool
 
 
 def _stack(setting: Setting, c: Candidate) -> _Key:
@@ -73,7 +77,7 @@ def _stack(setting: Setting, c: Candidate) -> _Key:
 
 
 def _eyes(setting: Setting, c: Candidate) -> _Key:
-    return (c.base.form, c.base.width_m, c.base.eye_m)
+    return eye_fit.looks_at(c.base, setting.rulebook)
 
 
 def _choked(setting: Setting, c: Candidate, rated: SlingRated) -> _Key:
@@ -85,7 +89,7 @@ def _choked(setting: Setting, c: Candidate, rated: SlingRated) -> _Key:
 
 
 # in the order of the checks: what the rule looks at beside the lift and the way the slings lie, and whether
-# at what protects them, too
+# at what protects them, too: such a rule looks at neither of a sling that lies on nothing
 _RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key], bool], ...] = (
     (table.check, lambda s, c, r: (r.cell.adopted, c.base.plies), False),
     (temperature.check, lambda s, c, r: (c.base.fibre,), False),
@@ -128,10 +132,16 @@ class Hangless:
         graded, guard, facts = False, source.protection, list[Facts]()
         looks = self._looks_of(source)
         for run, (guarded, rules) in enumerate(_RUNS):
-            key = (run, way.number, looks.numbers[run], guard if guarded else None)
+            key: _Key
+            seen: tuple[_Key, ...]
+            if guarded and not way.lies:
+                key, seen = (run, way.number), ((),) * len(rules)
+            else:
+                key = (run, way.number, looks.numbers[run], guard if guarded else None)
+                seen = looks.seen[run]
             ruling = self._runs.get(key)
             if ruling is None:
-                ruling = self._runs[key] = self._run(source, way, rules, looks.seen[run], facts)
+                ruling = self._runs[key] = self._run(source, way, rules, seen, facts)
             if ruling.stop is not None:
                 return ruling
             graded |= ruling.graded
@@ -162,7 +172,8 @@ class Hangless:
             for place, arrangement in enumerate(group.arrangements):
                 number = self._ways.setdefault(_way(arrangement), len(self._ways))
                 alike.setdefault(number, []).append(place)
-            self._ways_of[id(group)] = (group, [Way(n, np.array(x)) for n, x in alike.items()])
+            lie = [any(h.round is not None for h in a.holdings) for a in group.arrangements]
+            self._ways_of[id(group)] = (group, [Way(n, np.array(x), lie[x[0]]) for n, x in alike.items()])
         return self._ways_of[id(group)][1]
 
     def _looks_of(self, source: Source) -> Looks:

@@ -60,27 +60,25 @@ class Openings:
 
     def __init__(self, hangless: Hangless) -> None:
         self._hangless = hangless
-        self._ways: dict[int, tuple[Group, list[_Way]]] = {}
-        self._known: dict[tuple[int, ...], tuple[Sequence[Ruling], Opened]] = {}
+        self._ways: dict[tuple[int, bytes], tuple[Group, list[_Way]]] = {}
+        self._known: dict[tuple[object, ...], tuple[Sequence[Ruling], Opened]] = {}
 
     def of(self, source: Source) -> Opened:
         """What becomes of it."""
-        if source.shelf_row is not None:  # each row of the shelf fits other places
-            ways = self._fitting(source)
-            return _opened(ways, [self._hangless.of(source, w.way) for w in ways])
-        group = source.group
-        if id(group) not in self._ways:
-            self._ways[id(group)] = group, self._fitting(source)
-        ways = self._ways[id(group)][1]
+        group, fits = source.group, source.rows_at > 0
+        here = id(group), fits.tobytes()  # each row of the shelf fits other places, most all
+        if here not in self._ways:
+            self._ways[here] = group, self._fitting(group, fits)
+        ways = self._ways[here][1]
         rulings = [self._hangless.of(source, w.way) for w in ways]
-        key = (id(group), *map(id, rulings))
+        key = (*here, *map(id, rulings))
         if key not in self._known:
             self._known[key] = rulings, _opened(ways, rulings)  # what is held keeps its id
         return self._known[key][1]
 
-    def _fitting(self, source: Source) -> list[_Way]:
-        fits, out = source.rows_at > 0, []
-        for way in self._hangless.ways(source.group):
+    def _fitting(self, group: Group, fits: Bools) -> list[_Way]:
+        out = []
+        for way in self._hangless.ways(group):
             here = np.zeros(len(fits), dtype=np.bool_)
             here[way.places] = fits[way.places]
             if here.any():

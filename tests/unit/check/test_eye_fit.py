@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from slingwright.check import Outcome, run_checks
-from slingwright.check.eye_fit import least_eye_m
+from slingwright.check.eye_fit import least_eye_m, looks_at
 from slingwright.citation import Cited
 from slingwright.rulebook import load_rulebook
+from slingwright.sling import Form
 from tests.unit.check.rule_cases import CLEAN, changed
 
 
@@ -59,3 +62,15 @@ def test_strictest_profile_asks_for_the_dock_codes_eye(eye_m: float, is_stopped:
     found = run_checks(facts, load_rulebook("us", "strictest"))
     stops = [f for f in found if f.detail == "too-short-for-width"]
     assert [(f.figure, f.limit) for f in stops] == ([(eye_m, 0.225)] if is_stopped else [])
+
+
+@pytest.mark.parametrize("book", [("us",), ("us", "strictest"), ("en",)])
+def test_slings_that_look_alike_to_the_rule_are_told_alike(book: tuple[str, ...]) -> None:
+    """And nothing that it looks at is left out: eyes and widths about its borders, of every form."""
+    rules, told = load_rulebook(*book), defaultdict[tuple[object, ...], set[str]](set)
+    for form, width_m, eye_m in product(Form, (0.0254, 0.1, 0.3048), (0.0, 0.12, 0.18, 0.2249, 0.225, 0.61)):
+        facts = changed([{"sling": {"form": form, "width_m": width_m, "eye_m": eye_m}}])
+        alike = looks_at(facts.slings[0].spec, rules)
+        told[alike].add(repr([f for f in run_checks(facts, rules) if f.rule == "eye-fit"]))
+    assert all(len(found) == 1 for found in told.values())
+    assert 5 < len(told) < len(Form) * 3 * 6
