@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-__all__ = ["Drawn", "Exact", "Halves", "Known", "Question", "Sieves", "asked_of", "put_off"]
+__all__ = ["Drawn", "Exact", "Halves", "Known", "Question", "Sieves", "asked_of", "flat", "put_off"]
+
+_T = TypeVar("_T", bound=np.generic)
 
 
 class Drawn(NamedTuple):
@@ -66,6 +68,11 @@ class Known:
         self.number = np.zeros(shape, dtype=np.int64)  # of what `WAITS`; of what is `LATER` see `put_off`
         self.exact: dict[tuple[int, int, bool], Exact] = {}  # by row, place, and whether what is graded loses
         self._halves: dict[bool, Halves] = {}
+        self._places = shape[1]
+
+    def at(self, row: Ints, place: Ints) -> Ints:
+        """Where rows at places stand in the `flat` arrays: these are read in a third of the time."""
+        return row if self._places == 1 else row * self._places + place
 
     def halves(self, rows: Ints, *, graded_lose: bool, all_rows: bool = True) -> Halves:
         """Of the rows of one place: those that may pass yet, and those that fall.
@@ -150,7 +157,7 @@ class Sieves:
         for q in questions:
             self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
             known = self.known(q.rows, q.strong)
-            why = known.why[q.row, q.place]
+            why = flat(known.why)[known.at(q.row, q.place)]
             fresh.take(q, known, np.flatnonzero((why == UNASKED) | ((why == BEATEN) & (not graded_lose))))
         if not fresh.many:
             return
@@ -168,8 +175,9 @@ class Sieves:
             fresh = _Fresh()
             for q in questions:
                 known = self.known(q.rows, q.strong)
-                later = known.why[q.row, q.place] == LATER
-                fresh.take(q, known, np.flatnonzero(later & (known.number[q.row, q.place] == lose)))
+                at = known.at(q.row, q.place)
+                later = flat(known.why)[at] == LATER
+                fresh.take(q, known, np.flatnonzero(later & (flat(known.number)[at] == lose)))
             if fresh.many:
                 sieve = self._sieve(questions[0].group)
                 fresh.write(sieve.sift(fresh.asked(), graded_lose=lose, wait=True))
@@ -180,7 +188,7 @@ class Sieves:
         fresh = _Fresh()
         for q in questions:
             known = self.known(q.rows, q.strong)
-            fresh.take(q, known, np.flatnonzero(known.why[q.row, q.place] == WAITS))
+            fresh.take(q, known, np.flatnonzero(flat(known.why)[known.at(q.row, q.place)] == WAITS))
         if fresh.many:
             fresh.write(self._sieve(questions[0].group).resume(fresh.numbers(), graded_lose=graded_lose))
 
@@ -264,6 +272,11 @@ class Sieves:
         return self._sieve(q.group).spread(asked_of(q), tolerance_m, whole=whole)
 
 
+def flat(of: NDArray[_T]) -> NDArray[_T]:
+    """One of the arrays of a `Known`, row after row, itself."""
+    return of.reshape(-1)
+
+
 def _together(questions: list[Question]) -> Iterable[list[Question]]:
     """Those of one group each."""
     together: dict[int, list[Question]] = {}
@@ -292,7 +305,7 @@ class _Fresh:
         """Some of a question's rows; from here on nobody else takes them."""
         if len(at):
             row, place = q.row[at], q.place[at]
-            known.why[row, place] = 0  # asked now: not twice in one batch
+            flat(known.why)[known.at(row, place)] = 0  # asked now: not twice in one batch
             self._mine.append((q, known, row, place))
             self.many += len(at)
 
@@ -302,12 +315,15 @@ class _Fresh:
 
     def numbers(self) -> Ints:
         """The sieve's numbers of what waits."""
-        return np.concatenate([known.number[row, place] for _, known, row, place in self._mine])
+        return np.concatenate(
+            [flat(known.number)[known.at(row, place)] for _, known, row, place in self._mine]
+        )
 
     def put_off(self, graded_lose: bool) -> None:
         """They are hung when their turn comes, with what they were asked with."""
         for _, known, row, place in self._mine:
-            known.why[row, place], known.number[row, place] = LATER, graded_lose
+            them = known.at(row, place)
+            flat(known.why)[them], flat(known.number)[them] = LATER, graded_lose
 
     def write(self, found: Sifted) -> None:
         """Keep what was found of them."""
@@ -316,10 +332,11 @@ class _Fresh:
             mine = slice(at, at + len(row))
             at += len(row)
             known.forget_halves()
-            known.why[row, place], known.miss[row, place] = found.why[mine], found.miss[mine]
-            known.share[row, place], known.graded[row, place] = found.share[mine], found.graded[mine]
+            them = known.at(row, place)
+            flat(known.why)[them], flat(known.miss)[them] = found.why[mine], found.miss[mine]
+            flat(known.share)[them], flat(known.graded)[them] = found.share[mine], found.graded[mine]
             if found.number is not None:
-                known.number[row, place] = found.number[mine]
+                flat(known.number)[them] = found.number[mine]
 
 
 def _key(rows: RowSet, strong: Strong) -> tuple[object, ...]:

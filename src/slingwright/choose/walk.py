@@ -15,7 +15,7 @@ from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import chokes_on_eye
-from slingwright.choose.known import Question, put_off
+from slingwright.choose.known import Question, flat, put_off
 from slingwright.choose.nominal import BEATEN, LATER, WAITS
 from slingwright.choose.pace import Pace, beside
 from slingwright.choose.source import MICRO, Source
@@ -256,15 +256,16 @@ class Walk:
     def _note_fallen(self, column: Column, pairs: Pairs) -> NDArray[np.int8]:
         """Keep what fell in the sieve, and note the nearest miss; why each fell, or what it waits for."""
         known, row, place = column.known, pairs.row, pairs.place
-        why = known.why[row, place]
+        at = known.at(row, place)
+        why = flat(known.why)[at]
         fell = np.flatnonzero(~_may_pass(why))
         if not len(fell):
             return why
         self.found.fallen.append(Fell(column.source, "", *pairs.take(fell), why=why[fell]))
-        misses = np.where(why > 0, known.miss[row, place], np.inf)
-        at = int(np.argmin(misses))
-        if why[at] > 0:
-            self.search.note_miss(column, float(misses[at]), int(row[at]), int(place[at]))
+        misses = np.where(why > 0, flat(known.miss)[at], np.inf)
+        nearest = int(np.argmin(misses))
+        if why[nearest] > 0:
+            self.search.note_miss(column, float(misses[nearest]), int(row[nearest]), int(place[nearest]))
         return why
 
     def _drop_graded(self, column: Column) -> None:
@@ -274,7 +275,7 @@ class Walk:
         known = column.known
         if len(column.passing.row):
             p = column.passing
-            graded = known.graded[p.row, p.place] | column.graded
+            graded = flat(known.graded)[known.at(p.row, p.place)] | column.graded
             if graded.any():
                 self._lose_by_grade(column, p.take(np.flatnonzero(graded)))
                 column.keep_passing(~graded)
@@ -283,7 +284,7 @@ class Walk:
 
     def _lose_by_grade(self, column: Column, them: Pairs) -> None:
         """What waits may have failed something before that: looked up when it is counted."""
-        why = column.known.why[them.row, them.place]
+        why = flat(column.known.why)[column.known.at(them.row, them.place)]
         self.found.fallen.append(Fell(column.source, "", *them, why=np.where(why == 0, BEATEN, why)))
 
     # -- candidates -----------------------------------------------------------------------------------
