@@ -4,19 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
-from slingwright.choose.explained import Change, Piece, Question, Standing
+from slingwright.choose.explained import Change, Explained, Piece, Question, Standing
 from slingwright.desk.app import create_app
+from slingwright.desk.bench import Bench, Look
+from slingwright.desk.jobs import Job
 from slingwright.desk.link import pack_lift, unpack_lift
+from slingwright.desk.pages.live import _weighing
+from slingwright.desk.pages.render import Shown, Waits, lift_part, render
+from slingwright.desk.pages.view import view_of
 from slingwright.lift import read_lift
 from slingwright.units import Units
 from slingwright.usecases.altered_tables import answer_taps, changed_tables
+from slingwright.usecases.first_answer import NO_ANSWER
 from slingwright.usecases.settings import resolve_settings
 
 SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay" / "shop.toml"
@@ -196,3 +204,39 @@ def test_offers_stand_side_by_side_with_what_differs(client: TestClient) -> None
     assert "The same for all" in table[0]
     assert re.search(r"<small>[\d.,]+\u00a0USD more</small>", table[0])
     assert page.count('<details class="offer">') == len(heads) - 1
+
+
+def test_a_question_that_time_did_not_allow_is_not_left_out_in_silence(client: TestClient) -> None:
+    lift = client.get("/example/precast_stair").headers["location"]
+    bench: Bench = client.app.state.bench  # type: ignore[attr-defined]
+    allowed, bench.explain_s = bench.explain_s, 0.0
+    try:
+        page = client.get(f"{lift}&explain=1").text
+        assert "The time ran out before it was known which answer matters. Open: " in page
+        assert "the temperature of the surface touched" in page
+        page = client.get(f"{lift}&explain=1&lang=es").text
+        assert "El tiempo se acabó antes de saber qué respuesta importa" in page
+    finally:
+        bench.explain_s = allowed
+
+
+def test_what_was_not_asked_because_the_search_ended_says_so(client: TestClient) -> None:
+    lift = client.get("/example/precast_stair").headers["location"]
+    bench: Bench = client.app.state.bench  # type: ignore[attr-defined]
+    chosen = bench.answer(unpack_lift(lift.partition("l=")[2]), Look())
+    bare = replace(chosen, answer=replace(chosen.answer, explained=None))
+    view = view_of(bare, {}, Look(), drawn=False)
+    page = lift_part("rest.html", bench, {}, Look(), Shown(view=view, asked=True, explained=True))
+    assert "What to ask next was not found out" in page
+
+
+def test_while_open_points_are_weighed_it_says_how_many_are() -> None:
+    job = Job(key="")
+    answer = NO_ANSWER
+    told = replace(answer, explained=Explained(weighed=("centre",), unweighed=("weight", "pin")))
+    job.tell(stage="explaining", explained=SimpleNamespace(answer=told))
+    waits = _weighing(Waits(part="question", stage="explaining"), job)
+    assert (waits.stage, waits.weighed, waits.open_points) == ("weighing", "1", "3")
+    assert _weighing(Waits(part="changes", stage="explaining"), job).stage == "explaining"
+    page = render("progress.html", Look(), waits=waits, part_query="", query="")
+    assert "Finding what to ask next: 1 of 3 open points weighed." in page

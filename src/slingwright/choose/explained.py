@@ -118,10 +118,15 @@ class Supplies:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Explained:
-    """All of it; `proved` False = a search was cut short by its number of tries or by the time."""
+    """All of it; `proved` False = a search was cut short by its number of tries or by the time.
+
+    `weighed` and `unweighed`: the codes of what the lift leaves open, whose worth is known, and not.
+    """
 
     changes: tuple[Change, ...] = ()
     question: Question | None = None
     curve: tuple[TradePoint, ...] = field(default=())
     supplies: Supplies | None = None
+    weighed: tuple[str, ...] = ()
+    unweighed: tuple[str, ...] = ()
     proved: bool = True

@@ -8,7 +8,7 @@ halved. What knowing it is worth is the mean over the range of how far the price
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -20,7 +20,7 @@ from slingwright.lift.assumptions import assumptions
 from slingwright.lift.model import ChokeStated, EdgeRadius, KnownBy, Lift
 from slingwright.sling import Fibre
 
-__all__ = ["matters", "next_question", "weigh_questions"]
+__all__ = ["matters", "most_worth", "next_question", "open_points", "weigh", "weigh_questions"]
 
 _PLACES = 3  # of a range that are searched first
 _HALVINGS = 3  # between two that differ
@@ -43,6 +43,11 @@ class _Range:
     high: float
     lift: _Asked
 
+    @property
+    def is_figure(self) -> bool:
+        """It is: cutting its range takes many searches."""
+        return True
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Choice:
@@ -50,6 +55,14 @@ class _Choice:
 
     code: str
     answers: tuple[tuple[str, Lift], ...]
+
+    @property
+    def is_figure(self) -> bool:
+        """It is not: each answer is one search."""
+        return False
+
+
+OpenPoint = _Range | _Choice
 
 
 def next_question(again: Again, *, without: frozenset[str] = frozenset()) -> Question | None:
@@ -67,8 +80,12 @@ def next_question(again: Again, *, without: frozenset[str] = frozenset()) -> Que
     OutOfTime
         Before all questions were weighed.
     """
-    asked = [q for q in weigh_questions(again, without=without) if matters(q, again.now)]
-    # the first of equals: they come in the order a rigger asks
+    return most_worth(weigh_questions(again, without=without), again.now)
+
+
+def most_worth(weighed: Iterable[Question], now: Standing) -> Question | None:
+    """The one to ask of questions in the order a rigger asks; None where none matters."""
+    asked = (q for q in weighed if matters(q, now))  # of equals the first
     return max(asked, key=lambda q: (q.worth_minor, q.changes), default=None)
 
 
@@ -80,14 +97,28 @@ def matters(question: Question, now: Standing) -> bool:
 
 def weigh_questions(again: Again, *, without: frozenset[str] = frozenset()) -> Iterator[Question]:
     """Every unknown of the lift with what its answers lead to, in a fixed order."""
+    for point in open_points(again, without=without):
+        yield weigh(again, point)
+
+
+def open_points(again: Again, *, without: frozenset[str] = frozenset()) -> tuple[OpenPoint, ...]:
+    """What the lift leaves open and may be asked, in the order a rigger asks; nothing without a weight."""
     if again.setting.lift.load.weight.high_n is None:
-        return
-    for unknown in _unknowns(again):
-        if unknown.code in without:
-            continue
-        pieces = _cut(again, unknown) if isinstance(unknown, _Range) else _choices(again, unknown)
-        unit = unknown.unit if isinstance(unknown, _Range) else ""
-        yield _weighed(again.now, unknown.code, unit, pieces)
+        return ()
+    return tuple(point for point in _unknowns(again) if point.code not in without)
+
+
+def weigh(again: Again, point: OpenPoint) -> Question:
+    """The question of an open point, with what its answers lead to.
+
+    Raises
+    ------
+    OutOfTime
+        Before that was known.
+    """
+    pieces = _cut(again, point) if isinstance(point, _Range) else _choices(again, point)
+    unit = point.unit if isinstance(point, _Range) else ""
+    return _weighed(again.now, point.code, unit, pieces)
 
 
 def _weighed(now: Standing, code: str, unit: str, pieces: tuple[Piece, ...]) -> Question:

@@ -30,7 +30,7 @@ _AT_ONCE = 2  # searches; more would only share the same cores
 _MOST_WAITING = 16  # more would hold every thread of the server, and pages that need no search with them
 _FILE = "lift.json"  # what a form or a link becomes
 MOST_SECONDS = 20.0  # one search: past it the answer says what is not proved
-_EXPLAIN_S = 10.0
+_EXPLAIN_S = 20.0
 _LATER_S = 3.0  # after the start: the first answer does not wait for it
 
 

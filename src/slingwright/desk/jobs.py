@@ -297,7 +297,7 @@ class Job:
         parts = explain_parts(walked, clock=now, limit_s=how.explain_s, without=how.without)
         for part, explained in parts:
             told = replace(whole, answer=replace(whole.answer, explained=explained))
-            self.tell(explained=told, asked=part != "supplies")
+            self.tell(explained=told, asked=part not in ("supplies", "weighing"))
 
     def _time(self, turns: Turns, clock: Callable[[], float], rank: int) -> float:
         """The time worked; asked for often, so it is where the work gives way or is given up."""

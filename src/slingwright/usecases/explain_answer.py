@@ -5,16 +5,18 @@ Each part is found by searching again; told as it comes, so that the offers need
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from slingwright.choose.explained import Explained
+    from slingwright.choose.again import Again
+    from slingwright.choose.explained import Explained, Question
     from slingwright.usecases.choose_sling import Chosen
 
 __all__ = ["SMALL_SPACE", "explain_answer", "explain_parts"]
 
 SMALL_SPACE = 3_000_000  # hang problems: an answer over so many is explained unasked, in seconds
+_QUESTION_SHARE = 0.7  # of the time is for what to ask, the rest for what would change the answer
 _SIDE_TRIES = 400  # of the walks for the best from stock and made, as beside the offers
 
 
@@ -49,13 +51,15 @@ def explain_parts(
     limit_s: float | None = None,
     without: frozenset[str] = frozenset(),
 ) -> Iterator[tuple[str, Explained]]:
-    """The explanation, again and again with one part more: supplies, question, changes, curve (cut-short)."""
+    """The explanation, again and again with one part more: supplies, question, changes, curve (cut-short).
+
+    Before the question comes "weighing" for each open point, with those weighed by then.
+    """
     from dataclasses import replace
 
     from slingwright.choose.again import Again, OutOfTime
     from slingwright.choose.change import changes
     from slingwright.choose.explained import Explained
-    from slingwright.choose.question import next_question
     from slingwright.choose.tradeoff import supplies, trade_off
 
     so_far = Explained()
@@ -63,10 +67,10 @@ def explain_parts(
         return
     search, main = chosen.walked
     want = chosen.lift.want
-    began = clock()
+    began, share = clock(), _QUESTION_SHARE
 
     def out_of_time() -> bool:
-        return limit_s is not None and clock() - began > limit_s
+        return limit_s is not None and clock() - began > limit_s * share
 
     again = Again(chosen.setting, out_of_time=out_of_time)
     again.remember(search, main)
@@ -75,9 +79,9 @@ def explain_parts(
         made = search.walk(want.by, only=lambda e: not e.stock, tries=_SIDE_TRIES)
         so_far = replace(so_far, supplies=supplies(stock, made))
         yield "supplies", so_far
+    so_far = yield from _asked(again, so_far, without)
+    share = 1.0
     try:
-        so_far = replace(so_far, question=next_question(again, without=without))
-        yield "question", so_far
         found = []
         for change in changes(again):
             found.append(change)
@@ -86,7 +90,41 @@ def explain_parts(
     except OutOfTime:
         yield "cut-short", replace(so_far, proved=False)
         return
+    proved = again.proved and not so_far.unweighed
     if main.answer is not None and not out_of_time():
         curve = trade_off(search, only=lambda e: not want.stock_only or bool(e.stock))
         so_far = replace(so_far, curve=curve)
-    yield "curve", replace(so_far, proved=again.proved)
+    yield "curve", replace(so_far, proved=proved)
+
+
+def _asked(
+    again: Again, so_far: Explained, without: frozenset[str]
+) -> Generator[tuple[str, Explained], None, Explained]:
+    """The open points, weighed one after the other, and then of those the one to ask.
+
+    Where the time ends before all are, what is asked is the best of the others, and it says which are left.
+    Points of few answers are weighed first: they are the sooner done.
+    """
+    from dataclasses import replace
+
+    from slingwright.choose.again import OutOfTime
+    from slingwright.choose.question import most_worth, open_points, weigh
+
+    points = open_points(again, without=without)
+    weighed: dict[str, Question] = {}
+
+    def told() -> Explained:
+        left = tuple(p.code for p in points if p.code not in weighed)
+        return replace(so_far, weighed=tuple(weighed), unweighed=left)
+
+    try:
+        for point in sorted(points, key=lambda p: p.is_figure):
+            yield "weighing", told()
+            weighed[point.code] = weigh(again, point)
+    except OutOfTime:
+        pass
+    in_order = (weighed[p.code] for p in points if p.code in weighed)
+    found = replace(told(), question=most_worth(in_order, again.now))
+    found = replace(found, proved=not found.unweighed)
+    yield "question", found
+    return found

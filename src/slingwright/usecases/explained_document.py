@@ -31,6 +31,7 @@ def explained_document(explained: Explained, chosen: Chosen) -> dict[str, Any]:
     return {
         "proved": explained.proved,
         "question": None if explained.question is None else question_document(explained.question, speech),
+        "unweighed": list(explained.unweighed),
         "changes": [_change(c, speech) for c in explained.changes],
         "curve": [_point(p) for p in explained.curve],
         "stock_against_made": None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from slingwright.choose.explained import Change, Explained, Piece, Question, Standing, Supplies, TradePoint
 from slingwright.units import Rounding, Units
@@ -22,7 +23,15 @@ from slingwright.words.figures import (
 from slingwright.words.names import arrangement_name, spec_text
 from slingwright.words.offers import ready_text
 
-__all__ = ["change_text", "explain_blocks", "piece_text", "question_block", "standing_text", "supplies_text"]
+__all__ = [
+    "change_text",
+    "explain_blocks",
+    "piece_text",
+    "question_block",
+    "standing_text",
+    "supplies_text",
+    "unweighed_text",
+]
 
 
 def explain_blocks(
@@ -32,7 +41,13 @@ def explain_blocks(
     words = read_catalogue(language)
     blocks = []
     if explained.question is not None:
-        blocks.append(question_block(explained.question, units, currency, language=language))
+        block = question_block(explained.question, units, currency, language=language)
+        left = (
+            [Row(label="", text=unweighed_text(explained, language=language))] if explained.unweighed else []
+        )
+        blocks.append(replace(block, rows=(*block.rows, *left)))
+    elif explained.unweighed:
+        blocks.append(_block("question", [unweighed_text(explained, language=language)], language))
     elif explained.proved or explained.changes:
         blocks.append(_block("question", [words.word("explain", "no-question")], language))
     changed = list(_change_rows(explained.changes, units, currency, language))
@@ -44,6 +59,19 @@ def explain_blocks(
     if not explained.proved:
         blocks.append(_block("search", [words.word("explain", "cut-short")], language))
     return tuple(blocks)
+
+
+def unweighed_text(explained: Explained, *, language: str = "en") -> str:
+    """That the time ran out, and what was not weighed by then; nothing where all was."""
+    if not explained.unweighed:
+        return ""
+    words = read_catalogue(language)
+    points = "; ".join(words.word("open-points", code) for code in explained.unweighed)
+    if explained.question is not None:
+        key = "unweighed-others"
+    else:
+        key = "unweighed-rest" if explained.weighed else "unweighed-all"
+    return words.fill("explain", key, points=points)
 
 
 def question_block(question: Question, units: Units, currency: str, *, language: str = "en") -> Block:

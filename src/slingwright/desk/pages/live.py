@@ -250,8 +250,9 @@ def shown_of(
 def _shown(ask: _Ask, job: Job, part: str, *, explained: bool = True) -> Shown:
     if not (job.done or (_ENOUGH[part](job) and not job.stopped)):
         quiet = part == "changes" and not job.asked
+        waits = _waits(part, "stopping" if job.stopped else job.stage, job.solved, quiet)
         return Shown(
-            waits=_waits(part, "stopping" if job.stopped else job.stage, job.solved, quiet),
+            waits=_weighing(waits, job),
             part_query=ask.part_query,
             typed=ask.typed,
         )
@@ -286,6 +287,17 @@ def _waits(part: str, stage: str, solved: int = 0, quiet: bool = False) -> Waits
     return Waits(
         part=part, stage=stage, solved=f"{solved:,}", delay_ms=delay_ms, target=target, swap=swap, quiet=quiet
     )
+
+
+def _weighing(waits: Waits, job: Job) -> Waits:
+    """With how many of the open points are weighed, while it is looked for what to ask."""
+    explained = None if job.explained is None else job.explained.answer.explained
+    if waits.stage != "explaining" or waits.part != "question" or explained is None:
+        return waits
+    weighed, left = len(explained.weighed), len(explained.unweighed)
+    if not left:
+        return waits
+    return replace(waits, stage="weighing", weighed=str(weighed), open_points=str(weighed + left))
 
 
 def _busy(ask: _Ask, part: str) -> Shown:

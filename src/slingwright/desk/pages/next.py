@@ -12,7 +12,7 @@ from slingwright.errors import InputFault
 from slingwright.usecases.altered_tables import Tap, answer_taps, changed_tables
 from slingwright.usecases.choose_sling import Chosen
 from slingwright.words import Block, next_question_text, read_catalogue
-from slingwright.words.explaining import explain_blocks
+from slingwright.words.explaining import explain_blocks, unweighed_text
 
 __all__ = ["AskView", "Choice", "asked_next", "changed_choices"]
 
@@ -34,6 +34,7 @@ class AskView:
     text: str
     pieces: tuple[Choice, ...]
     unknown: str  # the query that no longer asks it
+    left: str  # what was not weighed before the time ran out; "" where all was
 
 
 def asked_next(chosen: Chosen, tables: Mapping[str, Any], look: Look) -> AskView | None:
@@ -48,12 +49,15 @@ def asked_next(chosen: Chosen, tables: Mapping[str, Any], look: Look) -> AskView
     if question is not None:
         block = next(b for b in _blocks(chosen) if b.kind == "question")
         taps = answer_taps(question, tables, chosen.lift, chosen.units)
-        pieces = tuple(_piece(row.text, tap, look) for row, tap in zip(block.rows[1:], taps, strict=True))
+        pieces = tuple(
+            _piece(row.text, tap, look) for row, tap in zip(block.rows[1 : len(taps) + 1], taps, strict=True)
+        )
     return AskView(
         code=code,
         text=next_question_text(code, language=look.language),
         pieces=pieces,
         unknown=_query(tables, replace(look, skip=(*look.skip, code))),
+        left="" if explained is None else unweighed_text(explained, language=look.language),
     )
 
 

@@ -119,6 +119,8 @@ class Waits:
     part: str
     stage: str
     solved: str = ""
+    weighed: str = ""  # of so many `open_points`, at the stage "weighing"
+    open_points: str = ""
     delay_ms: int = 400
     target: str = "#answer"
     swap: str = "innerHTML"
