@@ -153,13 +153,17 @@ class Refused:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SearchReport:
-    """What was searched and that nothing better is left."""
+    """What was searched and that nothing better is left.
+
+    `cheaper_and_rejected` is None, and `rejected_by` empty, where they were not counted yet: some must be
+    hung once more for that.
+    """
 
     space: int
     hang_problems: int
     pruned: Mapping[str, int]
     solved: int
-    cheaper_and_rejected: int
+    cheaper_and_rejected: int | None
     rejected_by: Mapping[str, int]
     proved: bool
     seconds: float | None

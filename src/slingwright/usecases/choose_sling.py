@@ -114,6 +114,7 @@ def choose_sling(
         The lift file, the shop's files or a setting is at fault; all faults of a file at once.
     """
     from slingwright.choose.answer import answer_lift
+    from slingwright.choose.fallen import rejected
     from slingwright.usecases.first_answer import first_answer
 
     lift = read_request(request)
@@ -126,6 +127,7 @@ def choose_sling(
         answer = first_answer(bare.setting, search, main)
         if answer is not None:
             first(replace(bare, answer=answer))
+        rejected(search, main)  # counted before other walks hang more, and then kept
 
     answer = answer_lift(
         bare.setting,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from slingwright.choose.fallen import rejected
 from slingwright.choose.offer import Answer, SearchReport
 from slingwright.choose.present import make_offer
 
@@ -29,7 +28,6 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
     """The best as the whole answer will show it first; None where nothing fits: then the whole says why."""
     if main.answer is None:
         return None
-    counts = rejected(search, main)
     return Answer(
         answer="offers",
         offers=(make_offer(setting, main.answer, by=setting.lift.want.by, picked_for=("best",)),),
@@ -39,8 +37,8 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
             hang_problems=search.space.hang_problems,
             pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
             solved=search.solved,
-            cheaper_and_rejected=sum(counts.values()),
-            rejected_by=counts,
+            cheaper_and_rejected=None,  # counting them takes as long as drawing the best
+            rejected_by={},
             proved=main.proved,
             seconds=None,
             samples=setting.draws.samples,

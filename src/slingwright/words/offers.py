@@ -167,6 +167,8 @@ def search_sentence(
     key = "search-none" if not search.space else "search-whole" if search.proved else "search-part"
     if search.space and not found:
         key += "-nothing"
+    elif key == "search-whole" and search.cheaper_and_rejected is None:
+        key += "-uncounted"
     words = read_catalogue(language)
     return words.fill(
         "offers",
@@ -174,7 +176,7 @@ def search_sentence(
         before=words.word("offers", f"before-{by}"),
         space=show_count(search.space, language=language),
         solved=show_count(search.solved, language=language),
-        rejected=show_count(search.cheaper_and_rejected, language=language),
+        rejected=show_count(search.cheaper_and_rejected or 0, language=language),
         pruned=show_count(sum(search.pruned.values()), language=language),
         hangs=show_count(search.hang_problems, language=language),
     )

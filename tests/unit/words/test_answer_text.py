@@ -33,6 +33,7 @@ from slingwright.words import (
     planning_only,
     protection_name,
     rule_against_hang_sentence,
+    search_sentence,
     shape_name,
     show_money,
     spec_text,
@@ -263,3 +264,13 @@ def test_webbing_is_so_many_inches_wide(inches: float, us: str, si: str) -> None
     """Never a foot: a width is an order in inches."""
     for units, text in ((Units.US, us), (Units.SI, si)):
         assert show_width(inches * 0.0254, units, language="en") == text
+
+
+def test_what_was_not_counted_yet_is_not_told() -> None:
+    scene = scenes.chiller()
+    search = replace(scene.answer.search, proved=True, cheaper_and_rejected=None, rejected_by={})
+    counted = search_sentence(replace(search, cheaper_and_rejected=41))
+    assert "41 that would come before the first offer by price" in counted
+    told = search_sentence(search)
+    assert told.endswith("were solved in full. None better is left.")
+    assert "rejected" not in told
