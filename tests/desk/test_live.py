@@ -21,6 +21,7 @@ from slingwright.desk.turns import Busy
 from slingwright.usecases.settings import Settings, resolve_settings
 
 SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay" / "shop.toml"
+PICK_KEYS = ("name", "at.0", "at.1", "at.2", "pin", "rated", "rated_at")
 TYPED = {
     "title": "Press",
     "load.weight": "4000 lb",
@@ -140,6 +141,32 @@ def test_the_button_that_has_the_focus_says_nothing(client: TestClient) -> None:
     location = client.post("/lift", data=sent).headers["location"]
     assert "elephants" not in client.get(location).text
     assert "STOP" in client.get(location).text, "nobody knows the weight"
+
+
+def test_i_do_not_know_on_a_half_filled_form_marks_its_field_and_finds_no_fault(client: TestClient) -> None:
+    """Without a script: what was typed stays, what is still empty is said and is no fault, nor is the answer."""
+    begun = {"title": "Press", "load.weight": "", "load.shape": "", "load.length": "9 ft", "hook.headroom": ""}
+    begun |= {f"load.pick_point.{row}.{key}": "" for row in range(2) for key in PICK_KEYS}
+    begun |= {"load.pick_point.0.name": "A", "load.pick_point.0.at.0": "1 ft"}
+    begun |= {"load.pick_point.0.at.1": "1 ft", "load.pick_point.0.at.2": "3 ft"}
+    sent = client.post("/lift", data={**begun, "unknown": "load.centre_of_gravity"})
+    assert sent.headers["location"].endswith("#load.centre_of_gravity"), "back to where it was pressed"
+    got = client.get(sent.headers["location"])
+    assert got.status_code == 200
+    assert 'class="faults"' not in got.text
+    assert "aria-invalid" not in got.text
+    assert re.search(r'name="load.centre_of_gravity" value="unknown"', got.text)
+    for kept in ('value="Press"', 'value="9 ft"', 'value="3 ft"'):
+        assert kept in got.text, kept
+    assert 'class="wanted"' in got.text
+    assert 'href="#load.shape"' in got.text
+    wrong = client.post("/lift", data={**begun, "load.length": "9 elephants", "unknown": "load.weight"})
+    page = client.get(wrong.headers["location"]).text
+    assert re.findall('data-fault="([^"]+)"', page) == ["load.length"], "what was typed wrong is told"
+    asked = client.post("/lift", data=begun)
+    assert 'class="faults"' in client.get(asked.headers["location"]).text, "an answer was asked for"
+    whole = client.post("/lift", data={**TYPED, "unknown": "load.edge_radius"})
+    assert 'class="faults"' not in client.get(whole.headers["location"]).text
 
 
 def test_an_unknown_button_of_no_field_is_nothing(client: TestClient) -> None:

@@ -24,6 +24,7 @@ __all__ = [
     "field_id",
     "fields_of",
     "pick_rows",
+    "said_in",
     "tables_from_form",
     "typed_rows",
 ]
@@ -138,6 +139,14 @@ def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
         rows.append(row)
     more = min(max(_FEWEST_ROWS - len(rows), 2), MOST_PICKS - len(rows))
     return rows + [dict.fromkeys(_PICK_KEYS, "") for _ in range(more)]  # each its own: they are typed into
+
+
+def said_in(tables: Mapping[str, Any]) -> dict[str, str]:
+    """What stands in all fields of a lift's form, pick points and all, as if it had been typed."""
+    picks = enumerate(pick_rows(tables))
+    return fields_of(tables) | {
+        f"load.pick_point.{row}.{key}": text for row, said in picks for key, text in said.items()
+    }
 
 
 def typed_rows(rows: list[dict[str, str]], typed: Mapping[str, str]) -> list[dict[str, str]]:

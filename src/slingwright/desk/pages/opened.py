@@ -13,6 +13,7 @@ from fastapi.responses import HTMLResponse
 from starlette.concurrency import run_in_threadpool
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.form import said_in
 from slingwright.desk.jobs import Job
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import look_of, shown_query, whole_of
@@ -54,8 +55,10 @@ async def opened_lift(bench: Bench, request: Request) -> HTMLResponse:
             await until(job, _has_whole, _LONGER_S if longer else _WHOLE_S)
         return await run_in_threadpool(_page, bench, tables, request, job)
     except InputFault as fault:
-        faulty = Shown(faults=fault.faults)
-        return await run_in_threadpool(lift_page, bench, tables, look, faulty, status=422)
+        half = "half" in query and bool(tables)  # still being filled in: what is empty is no fault yet
+        faulty = Shown(faults=fault.faults, typed=said_in(tables) if half else {}, pressed=not half)
+        status = 200 if half else 422
+        return await run_in_threadpool(lift_page, bench, tables, look, faulty, status=status)
 
 
 async def stopped_lift(bench: Bench, request: Request) -> HTMLResponse:

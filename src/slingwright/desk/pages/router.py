@@ -20,7 +20,7 @@ from slingwright.desk.pages.live import add_live, live_lift
 from slingwright.desk.pages.opened import opened_lift
 from slingwright.desk.pages.papers import QUOTED, paper_of, quoted_paper
 from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
-from slingwright.desk.pages.typed import tables_of, words_of
+from slingwright.desk.pages.typed import tables_of, unknown_of, words_of
 from slingwright.errors import Fault, InputFault
 from slingwright.words import read_catalogue
 
@@ -54,11 +54,15 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     async def typed(request: Request) -> Response:
         async with request.form(max_files=1, max_fields=400) as form:
             look = look_of(request, form)
-            words = words_of(form)
+            words, unknown = words_of(form), unknown_of(form)
             try:
-                return _to_lift(await tables_of(form, words, bench, look), look)
+                to = _to_lift(await tables_of(form, words, bench, look), look)
             except InputFault as fault:
-                return lift_page(bench, {}, look, Shown(faults=fault.faults, typed=words), status=422)
+                shown = Shown(faults=fault.faults, typed=words, pressed=not unknown)
+                return lift_page(bench, {}, look, shown, status=422)
+            if unknown:  # nobody asked for an answer yet: what is still empty is no fault
+                to.headers["location"] += f"&half=1#{unknown}"
+            return to
 
     @router.post("/lift/sketch")
     async def sketch(request: Request) -> HTMLResponse:

@@ -13,7 +13,7 @@ from slingwright.desk.form import FIELDS, tables_from_form
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.mesh import is_mesh, tables_with_mesh
 
-__all__ = ["tables_of", "words_of"]
+__all__ = ["tables_of", "unknown_of", "words_of"]
 
 _UNKNOWN = "unknown"  # the name of the buttons that say so, and what they put into their field
 
@@ -24,10 +24,16 @@ def words_of(form: FormData, *, pressed: bool = True) -> dict[str, str]:
     A form that sends itself has its script type it: what it names as a button need only have the focus.
     """
     words = {key: value for key, value in form.items() if isinstance(value, str)}
-    path = words.pop(_UNKNOWN, None)
-    if pressed and path in {field.path for field in FIELDS if field.unknown}:
-        words[str(path)] = _UNKNOWN
+    words.pop(_UNKNOWN, None)
+    if pressed and (path := unknown_of(form)):
+        words[path] = _UNKNOWN
     return words
+
+
+def unknown_of(form: FormData) -> str:
+    """The field whose button "I do not know" sent the form; "" where another did."""
+    path = form.get(_UNKNOWN)
+    return str(path) if path in {field.path for field in FIELDS if field.unknown} else ""
 
 
 async def tables_of(form: FormData, words: Mapping[str, str], bench: Bench, look: Look) -> dict[str, Any]:
