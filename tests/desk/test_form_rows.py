@@ -2,8 +2,9 @@
 
 import pytest
 
-from slingwright.desk.form import pick_rows, tables_from_form, typed_rows
+from slingwright.desk.form import FIELDS, fields_of, pick_rows, tables_from_form, typed_rows
 from slingwright.errors import InputFault
+from slingwright.words import languages, read_catalogue
 
 KEYS = ("name", "at.0", "at.1", "at.2", "pin", "rated", "rated_at")
 
@@ -35,3 +36,54 @@ def test_a_pick_point_without_a_place_is_asked_for_not_dropped() -> None:
 
 def test_a_link_whose_load_is_no_table_is_no_crash() -> None:
     assert tables_from_form({"load": []}, typed_picks(1))["load"]["pick_point"][0]["name"] == "P0"
+
+
+@pytest.mark.parametrize(
+    ("typed", "low", "high"),
+    [
+        ("11 000 lb to 12 500 lb", "11 000 lb", "12 500 lb"),
+        ("from 11 000 lb up to 12 500 lb", "11 000 lb", "12 500 lb"),
+        ("11 000 lb – 12 500 lb", "11 000 lb", "12 500 lb"),
+        ("11 000 lb a 12 500 lb", "11 000 lb", "12 500 lb"),
+        ("De 5 t hasta 5.5 t", "5 t", "5.5 t"),
+        ("11 000 to 12 500 lb", "11 000 lb", "12 500 lb"),
+        ("5 a 5.5 t", "5 t", "5.5 t"),
+    ],
+)
+def test_a_range_is_read_in_the_words_of_either_language(typed: str, low: str, high: str) -> None:
+    assert tables_from_form({}, {"load.weight": typed})["load"]["weight"] == {"low": low, "high": high}
+
+
+def test_a_unit_of_two_parts_is_not_carried_over() -> None:
+    """9 to 9 ft 6 in: what the first figure is of is not said."""
+    place = tables_from_form({}, {"load.centre_of_gravity": "9 to 9 ft 6 in; 2 ft; 1 ft"})["load"]
+    assert place["centre_of_gravity"]["low"][0] == "9"
+
+
+@pytest.mark.parametrize("said", ["unknown", "Unknown", "desconocido", "No lo sé", "I don't know", "?"])
+def test_that_nobody_knows_is_read_in_either_language(said: str) -> None:
+    assert tables_from_form({}, {"load.weight": said})["load"]["weight"] == "unknown"
+
+
+def test_a_box_for_the_centre_is_shown_as_people_write_it_and_read_back() -> None:
+    low, high = ["16 ft 8 in", "3 ft 11 in", "22 in"], ["17 ft 4 in", "4 ft 1 in", "22 in"]
+    tables = {"load": {"centre_of_gravity": {"low": low, "high": high}, "weight": "unknown"}}
+    for language, to, unknown in (("en", "to", "unknown"), ("es", "a", "desconocido")):
+        found = fields_of(tables, language)
+        shown = found["load.centre_of_gravity"]
+        assert shown == f"16 ft 8 in {to} 17 ft 4 in; 3 ft 11 in {to} 4 ft 1 in; 22 in"
+        assert found["load.weight"] == unknown
+        assert tables_from_form({}, found)["load"] == tables["load"]
+
+
+@pytest.mark.parametrize("language", languages())
+def test_what_a_field_s_hint_shows_is_read(language: str) -> None:
+    """Every range that a hint gives as its example: a lift with it reads."""
+    hints = read_catalogue(language).sections["desk-hints"]
+    for path in (field.path for field in FIELDS if field.ranged):
+        _, _, example = hints[path].rpartition(": ")
+        typed = example.rstrip(".")
+        if path == "load.centre_of_gravity":
+            typed += "; 2 ft; 1 ft"
+        got = tables_from_form({}, {path: typed})["load"][path.partition(".")[2]]
+        assert set(got) == {"low", "high"}, (path, typed)

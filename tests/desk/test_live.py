@@ -144,8 +144,14 @@ def test_the_button_that_has_the_focus_says_nothing(client: TestClient) -> None:
 
 
 def test_i_do_not_know_on_a_half_filled_form_marks_its_field_and_finds_no_fault(client: TestClient) -> None:
-    """Without a script: what was typed stays, what is still empty is said and is no fault, nor is the answer."""
-    begun = {"title": "Press", "load.weight": "", "load.shape": "", "load.length": "9 ft", "hook.headroom": ""}
+    """Without a script: what was typed stays, what is still empty is said, and is no fault."""
+    begun = {
+        "title": "Press",
+        "load.weight": "",
+        "load.shape": "",
+        "load.length": "9 ft",
+        "hook.headroom": "",
+    }
     begun |= {f"load.pick_point.{row}.{key}": "" for row in range(2) for key in PICK_KEYS}
     begun |= {"load.pick_point.0.name": "A", "load.pick_point.0.at.0": "1 ft"}
     begun |= {"load.pick_point.0.at.1": "1 ft", "load.pick_point.0.at.2": "3 ft"}

@@ -1,13 +1,15 @@
 """The lift page's form: its fields from a lift's tables, and the tables from what was typed.
 
 A field holds one key of the lift file under its path's name (`load.pick_point.2.at.0`). What has no field
-stays as it was: the form is sent together with the lift that it was filled from. A value that is no plain
-text is shown as the lift file would write it, and read back so: ranges can be typed everywhere.
+stays as it was: the form is sent together with the lift that it was filled from. A range is shown and typed
+as people write it, in the words of any language there is; any other value that is no plain text is shown as
+the lift file would write it, and read back so.
 """
 
 from __future__ import annotations
 
 import copy
+import functools
 import re
 import tomllib
 from collections.abc import Mapping
@@ -15,7 +17,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from slingwright.errors import Fault, InputFault
+from slingwright.usecases.ask import is_not_known
 from slingwright.usecases.lift_text import value_text
+from slingwright.words import languages, read_catalogue
 
 __all__ = [
     "FIELDS",
@@ -25,13 +29,14 @@ __all__ = [
     "fields_of",
     "pick_rows",
     "said_in",
+    "says_unknown",
     "tables_from_form",
     "typed_rows",
 ]
 
 MOST_PICKS = 16
 _FEWEST_ROWS = 4
-_RANGE = re.compile(r"^(.+?)\s+(?:to|–)\s+(.+)$")
+_UNIT = re.compile(r"[\d\s.,/+-]+?\s*([^\d\s.,/+-][^\d]*)")  # of a figure with one unit, such as 5 1/2 ft
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +68,7 @@ FIELDS = (
         ("load.width", {"needed": True}),
         ("load.height", {"needed": True}),
         ("load.diameter", {"needed": True}),
-        ("load.centre_of_gravity", {"unknown": True}),
+        ("load.centre_of_gravity", {"unknown": True, "ranged": True}),
         ("load.edge_radius", {"unknown": True}),
         ("load.surface_temperature", {}),
         ("load.surface", {"number": True}),
@@ -102,18 +107,48 @@ def field_id(path: str) -> str:
     return name
 
 
-def fields_of(tables: Mapping[str, Any]) -> dict[str, str]:
+@functools.cache
+def _typed_words(key: str) -> tuple[str, ...]:
+    """The words of a kind that are read whatever language a page is in: links go from one to another."""
+    told = (read_catalogue(language).word("desk-typed", key) for language in languages())
+    return tuple(dict.fromkeys(word.strip() for words in told for word in words.split(";")))
+
+
+@functools.cache
+def _ranges() -> re.Pattern[str]:
+    between = "|".join(re.escape(word) for word in (*_typed_words("between"), "–", "—"))
+    before = "|".join(re.escape(word) for word in _typed_words("before"))
+    return re.compile(rf"(?:(?:{before})\s+)?(.+?)\s+(?:{between})\s+(.+)", re.IGNORECASE)
+
+
+def says_unknown(text: str) -> bool:
+    """Whether it says, in any language there is, that nobody knows."""
+    return is_not_known(text) or text.strip().casefold() in _typed_words("unknowns")
+
+
+def _range_of(text: str) -> tuple[str, str] | None:
+    """Both ends of "low to high"; a unit said once, of plain figures, counts for both."""
+    found = _ranges().fullmatch(text)
+    if found is None:
+        return None
+    low, high = found[1].strip(), found[2].strip()
+    unit = _UNIT.fullmatch(high)
+    return (f"{low} {unit[1]}" if unit and not re.search(r"[^\d\s.,/+-]", low) else low), high
+
+
+def fields_of(tables: Mapping[str, Any], language: str = "en") -> dict[str, str]:
     """Each field's text."""
-    found = {}
+    say, found = read_catalogue(language).sections["desk-typed"], {}
     for field in FIELDS:
         value: Any = tables
         for key in field.path.split("."):
             value = value.get(key) if isinstance(value, Mapping) else None
-        found[field.path] = _shown(value, field.path)
+        shown = _shown(value, field.path, say["to"])
+        found[field.path] = say["unknown"] if field.unknown and shown == "unknown" else shown
     return found
 
 
-def _shown(value: object, path: str) -> str:
+def _shown(value: object, path: str, to: str = "to") -> str:
     if value is None:
         return ""
     if isinstance(value, str):
@@ -123,8 +158,16 @@ def _shown(value: object, path: str) -> str:
     if isinstance(value, Mapping) and set(value) == {"low", "high"}:
         low, high = value["low"], value["high"]
         if isinstance(low, str) and isinstance(high, str):
-            return f"{low} to {high}"
+            return f"{low} {to} {high}"
+        ends = (low, high)
+        if path in _LISTS and all(_is_place(end) for end in ends):
+            return "; ".join(a if a == b else f"{a} {to} {b}" for a, b in zip(*ends, strict=True))
     return value_text(value)
+
+
+def _is_place(value: object) -> bool:
+    """Whether it is three texts: along, across, up."""
+    return isinstance(value, list) and len(value) == 3 and all(isinstance(one, str) for one in value)
 
 
 def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
@@ -141,10 +184,10 @@ def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
     return rows + [dict.fromkeys(_PICK_KEYS, "") for _ in range(more)]  # each its own: they are typed into
 
 
-def said_in(tables: Mapping[str, Any]) -> dict[str, str]:
+def said_in(tables: Mapping[str, Any], language: str) -> dict[str, str]:
     """What stands in all fields of a lift's form, pick points and all, as if it had been typed."""
     picks = enumerate(pick_rows(tables))
-    return fields_of(tables) | {
+    return fields_of(tables, language) | {
         f"load.pick_point.{row}.{key}": text for row, said in picks for key, text in said.items()
     }
 
@@ -210,12 +253,16 @@ def _read(text: str, field: Field, faults: list[Fault]) -> object:
             hint = 'write it as the lift file does, such as { low = "11 000 lb", high = "12 500 lb" }'
             faults.append(Fault(field.path, f"{text!r} cannot be read", hint))
             return None
-    if field.unknown and text.lower() == "unknown":
+    if field.unknown and says_unknown(text):
         return "unknown"
     if field.path in _LISTS:
-        return [part.strip() for part in text.split(";") if part.strip()]
-    if field.ranged and (found := _RANGE.match(text)):
-        return {"low": found[1], "high": found[2]}
+        parts = [part.strip() for part in text.split(";") if part.strip()]
+        ends = [_range_of(part) or (part, part) for part in parts] if field.ranged else []
+        if any(low != high for low, high in ends):
+            return {"low": [low for low, _ in ends], "high": [high for _, high in ends]}
+        return parts
+    if field.ranged and (found := _range_of(text)):
+        return {"low": found[0], "high": found[1]}
     if field.number:
         try:
             return float(text)

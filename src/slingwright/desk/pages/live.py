@@ -20,6 +20,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import QueryParams as Query
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.form import says_unknown
 from slingwright.desk.jobs import Job
 from slingwright.desk.link import unpack_lift
 from slingwright.desk.pages.asked import QUESTIONS, look_of, query_of, shown_query, whole_of
@@ -29,7 +30,7 @@ from slingwright.desk.pages.typed import tables_of, words_of
 from slingwright.desk.tabs import Outdated
 from slingwright.desk.turns import Busy
 from slingwright.errors import InputFault
-from slingwright.usecases.ask import answered, is_not_known
+from slingwright.usecases.ask import answered
 
 if TYPE_CHECKING:
     from slingwright.desk.pages.view import AnswerView
@@ -113,7 +114,7 @@ def add_live(router: APIRouter, bench: Bench) -> None:
         code, text = query.get("question", ""), query.get("text", "")
         try:
             tables = unpack_lift(query.get("l", ""))
-            if is_not_known(text):
+            if says_unknown(text):
                 look = replace(look, skip=(*look.skip, code) if code in QUESTIONS else look.skip)
             else:
                 tables = answered(tables, code, text)

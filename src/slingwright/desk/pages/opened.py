@@ -56,7 +56,9 @@ async def opened_lift(bench: Bench, request: Request) -> HTMLResponse:
         return await run_in_threadpool(_page, bench, tables, request, job)
     except InputFault as fault:
         half = "half" in query and bool(tables)  # still being filled in: what is empty is no fault yet
-        faulty = Shown(faults=fault.faults, typed=said_in(tables) if half else {}, pressed=not half)
+        faulty = Shown(
+            faults=fault.faults, typed=said_in(tables, look.language) if half else {}, pressed=not half
+        )
         status = 200 if half else 422
         return await run_in_threadpool(lift_page, bench, tables, look, faulty, status=status)
 

@@ -137,7 +137,9 @@ def lift_page(
 def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown) -> str:
     """The lift page, or a part of it by its template."""
     typed, rows = shown.typed, typed_rows(pick_rows(tables), shown.typed)
-    values = fields_of(tables) | {k: v for k, v in typed.items() if not k.startswith("load.pick")}
+    values = fields_of(tables, look.language) | {
+        k: v for k, v in typed.items() if not k.startswith("load.pick")
+    }
     unsaid = [] if shown.pressed else [one for one in shown.faults if _is_unsaid(one.field, typed)]
     told = told_of_lift([one for one in shown.faults if one not in unsaid], look)
     units = sketch_units(values, look.units)

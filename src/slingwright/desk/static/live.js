@@ -241,7 +241,7 @@ document.addEventListener("click", (event) => {
   const field = button && document.getElementById(button.value);
   if (!field) return;
   event.preventDefault(); // without a script the button sends the form
-  field.value = button.name;
+  field.value = button.dataset.unknown;
   changedField = field.name;
   field.dispatchEvent(new Event("change", { bubbles: true }));
 });
