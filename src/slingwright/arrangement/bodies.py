@@ -7,6 +7,7 @@ Round a load a sling is told twice: free to render (one tension along its path) 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,7 @@ from slingwright.arrangement.model import Arrangement, Holding
 from slingwright.hang.problem import WORLD, Body, Path, Point, Problem
 from slingwright.sling import Hitch
 
-__all__ = ["LOAD", "BodyState", "SlingState", "build_problem", "renders"]
+__all__ = ["LOAD", "BodyState", "SlingState", "build_problem", "build_problems", "renders"]
 
 Vector = tuple[float, float, float]
 LOAD, BEAM = "load", "beam"
@@ -71,23 +72,50 @@ def build_problem(
     ValueError
         If a sling cannot reach its hook even on the level load.
     """
-    lengths = np.array([[s.length_m for s in slings]])
-    heights = level_hook_heights(arrangement, lengths)[0]
-    if not np.all(np.isfinite(heights)):
+    (problem,) = build_problems(arrangement, load, (slings,), free=free)
+    if problem is None:
         msg = "a sling cannot reach from the load to its hook"
         raise ValueError(msg)
-    low = float(beam_low_height(arrangement, lengths)[0]) if arrangement.beam is not None else 0.0
+    return problem
+
+
+def build_problems(
+    arrangement: Arrangement,
+    load: BodyState,
+    each: Sequence[tuple[SlingState, ...]],
+    *,
+    free: bool = False,
+) -> Iterator[Problem | None]:
+    """As `build_problem` of each set of slings; None of one that cannot reach its hook."""
+    lengths = np.array([[s.length_m for s in slings] for slings in each])
+    heights = level_hook_heights(arrangement, lengths)
+    low = beam_low_height(arrangement, lengths) if arrangement.beam is not None else np.zeros(len(each))
+    for slings, hooks_m, low_m in zip(each, heights.tolist(), low.tolist(), strict=True):
+        reaches = all(math.isfinite(height) for height in hooks_m)
+        yield _problem(arrangement, load, slings, hooks_m, low_m, free=free) if reaches else None
+
+
+def _problem(
+    arrangement: Arrangement,
+    load: BodyState,
+    slings: tuple[SlingState, ...],
+    hooks_m: list[float],
+    low_m: float,
+    *,
+    free: bool,
+) -> Problem:
+    """The problem with the hooks at these heights, and a beam's lower lugs at theirs."""
     paths: list[Path] = []
     for i, (holding, sling) in enumerate(zip(arrangement.holdings, slings, strict=True)):
         paths.extend(
-            _paths(arrangement, holding, sling, i, upper=_upper(arrangement, holding, heights), free=free)
+            _paths(arrangement, holding, sling, i, upper=_upper(arrangement, holding, hooks_m), free=free)
         )
     bodies = [
         Body(name=LOAD, weight_n=load.weight_n, centre_of_gravity_m=load.centre_of_gravity_m),
     ]
     if arrangement.beam is not None:
         x, y = arrangement.hooks_xy_m[0]
-        start = (x, y, low + arrangement.beam.depth_m / 2)
+        start = (x, y, low_m + arrangement.beam.depth_m / 2)
         bodies.append(
             Body(
                 name=BEAM,
@@ -99,13 +127,11 @@ def build_problem(
     return Problem(bodies=tuple(bodies), paths=tuple(paths))
 
 
-def _upper(
-    arrangement: Arrangement, holding: Holding, heights: np.ndarray[tuple[int], np.dtype[np.float64]]
-) -> Point:
+def _upper(arrangement: Arrangement, holding: Holding, hooks_m: list[float]) -> Point:
     """The upper end: a hook in the world, or the lower lug of the beam's end."""
     if holding.hook is not None:
         x, y = arrangement.hooks_xy_m[holding.hook]
-        return Point(WORLD, (x, y, float(heights[holding.hook])))
+        return Point(WORLD, (x, y, hooks_m[holding.hook]))
     return Point(BEAM, _lug(arrangement, holding, below=True))
 
 

@@ -16,7 +16,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from slingwright.arrangement import Arrangement
-from slingwright.arrangement.bodies import LOAD, BodyState, SlingState, build_problem, renders
+from slingwright.arrangement.bodies import (
+    LOAD,
+    BodyState,
+    SlingState,
+    build_problem,
+    build_problems,
+    renders,
+)
 from slingwright.arrangement.enumerate import refit
 from slingwright.arrangement.geometry import holding_height, upper_xy
 from slingwright.arrangement.reading import PathReading, read_paths, upper_in_load
@@ -26,7 +33,7 @@ from slingwright.hang.batch import Variations, problem_of_sample
 from slingwright.hang.problem import Problem
 from slingwright.hang.ranked import sample_of_rank
 from slingwright.hang.result import Hang, Status
-from slingwright.hang.solve import solve
+from slingwright.hang.solve import solve, solve_all
 from slingwright.lift.model import Centre
 
 if TYPE_CHECKING:
@@ -98,16 +105,27 @@ def _centre(setting: Setting) -> BodyState:
 
 
 def _solved(name: str, problem: Problem, *, nominal: bool, pose: bool = True) -> SolvedCase:
-    hang = solve(problem, push=nominal)  # only the told state answers for how far it may be pushed
-    return SolvedCase(
-        name=name,
-        problem=problem,
-        hang=hang,
-        readings=read_paths(problem, hang),
-        nominal=nominal,
-        pose=pose,
-        whole=nominal,
-    )
+    return _solved_all([(name, problem)], nominal=nominal, pose=pose)[0]
+
+
+def _solved_all(
+    named: Sequence[tuple[str, Problem]], *, nominal: bool, pose: bool = True
+) -> list[SolvedCase]:
+    """Each case solved, all in one go: its figures are its own."""
+    # only the told state answers for how far it may be pushed
+    hangs = solve_all([problem for _, problem in named], push=nominal)
+    return [
+        SolvedCase(
+            name=name,
+            problem=problem,
+            hang=hang,
+            readings=read_paths(problem, hang),
+            nominal=nominal,
+            pose=pose,
+            whole=nominal,
+        )
+        for (name, problem), hang in zip(named, hangs, strict=True)
+    ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,14 +177,15 @@ def nominal_cases(
     A free state that is not stable has no pose: any one tension in it is a mean of the locked sides',
     never above the larger of them, so the locked case already covers it (PRACTICE).
     """
-    for name, strain, free_name in (("stiff", ends.stiff, "renders"), ("soft", ends.soft, "renders soft")):
-        laid = lay(setting, candidate, rated_n, strain)
-        yield _solved(name, laid.problem, nominal=True), laid
+    both = [lay(setting, candidate, rated_n, strain) for strain in (ends.stiff, ends.soft)]
+    locked = _solved_all([(n, x.problem) for n, x in zip(("stiff", "soft"), both, strict=True)], nominal=True)
+    for case, laid, free_name in zip(locked, both, ("renders", "renders soft"), strict=True):
+        yield case, laid
         if renders(laid.arrangement):
             problem = build_problem(laid.arrangement, _centre(setting), laid.slings, free=True)
-            case = _solved(free_name, problem, nominal=True, pose=False)
-            if case.hang.status is Status.STABLE:
-                yield case, laid
+            free = _solved(free_name, problem, nominal=True, pose=False)
+            if free.hang.status is Status.STABLE:
+                yield free, laid
 
 
 def centre_corners(centre: Centre) -> list[tuple[float, float, float]]:
@@ -176,17 +195,17 @@ def centre_corners(centre: Centre) -> list[tuple[float, float, float]]:
     return corners if len(corners) > 1 else []
 
 
-def corner_cases(setting: Setting, laid: dict[str, Laid]) -> Iterator[SolvedCase]:
+def corner_cases(setting: Setting, laid: dict[str, Laid]) -> list[SolvedCase]:
     """Every corner of the centre's box at both ends of the stretch range ("stiff", "soft" as laid)."""
     centre = setting.lift.load.centre
     # an unknown centre's box is a guess: it counts for strength and stability, not for the pose asked for
-    pose = centre.known
+    pose, named = centre.known, []
     for i, corner in enumerate(centre_corners(centre)):
         for end, as_laid in laid.items():
             load, *others = as_laid.problem.bodies  # the load comes first
             bodies = (replace(load, centre_of_gravity_m=corner), *others)
-            problem = replace(as_laid.problem, bodies=bodies)
-            yield _solved(f"corner {i + 1} {end}", problem, nominal=False, pose=pose)
+            named.append((f"corner {i + 1} {end}", replace(as_laid.problem, bodies=bodies)))
+    return _solved_all(named, nominal=False, pose=pose)
 
 
 def length_tolerance_m(setting: Setting, candidate: Candidate, length_m: float) -> float:
@@ -237,13 +256,13 @@ def _variations(setting: Setting, candidate: Candidate, problem: Problem) -> Var
     return Variations(length_m=lengths, strain_at_rated=strains)
 
 
-def swap_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> Iterator[SolvedCase]:
+def swap_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: Ends) -> list[SolvedCase]:
     """Every other order of unequal legs over their picks (a crew may hang them wrong)."""
     if not candidate.unequal:
-        return
+        return []
     told = candidate.lengths_m
     ids = [h.id for h in candidate.arrangement.holdings]
-    seen = {told}
+    names, each, seen = [], [], {told}
     for order in permutations(range(len(told))):
         lengths = tuple(told[i] for i in order)
         if lengths in seen:
@@ -251,9 +270,11 @@ def swap_cases(setting: Setting, candidate: Candidate, rated_n: float, ends: End
         seen.add(lengths)
         name = "swap " + "".join(ids[i] for i in order)
         for end, strain in (("", ends.stiff), (" soft", ends.soft)):
-            slings = tuple(SlingState(length_m=x, rated_n=rated_n, strain_at_rated=strain) for x in lengths)
-            try:
-                problem = build_problem(candidate.arrangement, _centre(setting), slings)
-            except ValueError:  # cannot even reach: the crew cannot hang it so
-                continue
-            yield _solved(name + end, problem, nominal=False, pose=False)
+            names.append(name + end)
+            each.append(
+                tuple(SlingState(length_m=x, rated_n=rated_n, strain_at_rated=strain) for x in lengths)
+            )
+    problems = build_problems(candidate.arrangement, _centre(setting), each)
+    # one that cannot even reach the crew cannot hang
+    named = [(name, problem) for name, problem in zip(names, problems, strict=True) if problem is not None]
+    return _solved_all(named, nominal=False, pose=False)

@@ -88,9 +88,7 @@ def evaluate(
     solved: list[_Solved] = []
     for stage in (hangs or Hangs()).stages(setting, candidate, rated, ends):
         solved.append(stage)
-        # samples may cost more than all else: not before what is likely to be graded is
-        waits = sieved and not (stage.last or (beaten_at_grade is not None and stage.cornered))
-        if waits and not stands_too_high(setting, candidate, stage.cases):
+        if sieved and not stage.last and not stands_too_high(setting, candidate, stage.cases):
             continue
         verdict = _judge(setting, candidate, rated, stage)
         if _ends_here(verdict, beaten_at_grade):
@@ -106,14 +104,10 @@ def _ends_here(verdict: Verdict, beaten_at_grade: int | None) -> bool:
 
 
 class _Solved(NamedTuple):
-    """What is solved so far; `swaps` None: not their turn yet.
-
-    `cornered`: all but the samples; `last`: all.
-    """
+    """What is solved so far; `swaps` None: not their turn yet; `last`: all."""
 
     cases: tuple[SolvedCase, ...]
     swaps: tuple[SolvedCase, ...] | None
-    cornered: bool = False
     last: bool = False
 
 
@@ -166,7 +160,7 @@ def _stages(
     if candidate.unequal:
         yield _Solved(cases, swaps)
     cases += tuple(corner_cases(setting, laid))
-    yield _Solved(cases, swaps, cornered=True)
+    yield _Solved(cases, swaps)
     limits = [r.part_limit_n for r in rated]
     cases += (sampled_case(setting, candidate, _worst(cases, limits), limits),)
     yield _Solved(cases, swaps, last=True)

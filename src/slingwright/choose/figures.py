@@ -288,7 +288,7 @@ def _sling_facts(
     hook = setting.lift.hooks[holding.hook] if holding.hook is not None else None
     pick = next((p for p in setting.lift.load.pick_points if p.name == holding.pick), None)
     mine = [(c, [r for r in c.readings if r.sling == index]) for c in cases]
-    along = [r.angle_along_deg for c, rs in mine if c.pose for r in rs if not r.slack]
+    along = [r.angle_along_deg for c, rs in mine if way and c.pose for r in rs if not r.slack]
     return SlingFacts(
         id=holding.id,
         spec=spec,
@@ -313,7 +313,7 @@ def _sling_facts(
         on_round_m=way.radius_m if way is not None else None,
         contact_rad=way.contact_rad if way is not None else 0.0,
         friction_needed=_friction(setting, holding, mine),
-        angle_along_load_deg=min(along) if way is not None and along else None,
+        angle_along_load_deg=min(along, default=None),
         least_length_m=candidate.least_length_m,
         buildable_at=candidate.lofts,
         supply=candidate.supply,

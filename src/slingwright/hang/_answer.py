@@ -21,26 +21,28 @@ NO_SEGMENT = 1e-12  # m
 _STATUS = (Status.STABLE, Status.CAPSIZES, Status.UNREACHABLE)
 
 
-def answer(problem: Problem, out: Out, place: Floats, margins: tuple[float, float, float], rank: int) -> Hang:
-    """The `Hang` of row 0 of `out`, its points at `place`; `rank` of its taut paths pull independently."""
+def answer(
+    problem: Problem, out: Out, place: Floats, margins: tuple[float, float, float], rank: int, row: int = 0
+) -> Hang:
+    """The `Hang` of a row of `out`, its points at `place`; `rank` of its taut paths pull independently."""
     load = load_index(problem)
-    pose = out.pose[0]
+    pose = out.pose[row]
     ux, uy = float(pose[load, 9]), float(pose[load, 10])
     rise, push, reach = margins
-    status = _STATUS[out.status[0]]
+    status = _STATUS[out.status[row]]
     unreachable = status is Status.UNREACHABLE
     x = place.tolist()
-    pulls = out.tension_n[0].tolist()
+    pulls = out.tension_n[row].tolist()
     free = _one_axis(problem, pulls)
     return Hang(
         status=status,
         determinate=sum(pull > 0.0 for pull in pulls) <= rank,  # statics alone fixes the tensions
-        null_modes=("yaw",) * bool(free or out.spin[0]) + ("roll",) * bool(out.roll[0]),
-        paths=_paths(problem, out, x, pulls),
+        null_modes=("yaw",) * bool(free or out.spin[row]) + ("roll",) * bool(out.roll[row]),
+        paths=_paths(problem, out.angle_deg[row].tolist(), x, pulls),
         bodies=tuple(_pose(problem, pose, b) for b in range(len(problem.bodies))),
-        tilt_deg=float(out.tilt_deg[0]),
+        tilt_deg=float(out.tilt_deg[row]),
         tilt_direction_deg=None if math.hypot(ux, uy) <= LEVEL else math.degrees(math.atan2(-uy, -ux)),
-        hook_above_cg_m=float(out.hook_above_cg_m[0]),
+        hook_above_cg_m=float(out.hook_above_cg_m[row]),
         supports=_supports(problem, x, pulls),
         stability=Stability(
             centre_may_rise_m=None if unreachable or math.isinf(rise) else float(rise),
@@ -48,7 +50,7 @@ def answer(problem: Problem, out: Out, place: Floats, margins: tuple[float, floa
         ),
         # the search that decides the status is the sharper one
         reach_margin_m=min(float(reach), 0.0) if unreachable else max(float(reach), 0.0),
-        residual=float(out.residual[0]),
+        residual=float(out.residual[row]),
     )
 
 
@@ -82,9 +84,11 @@ def _rise(x: list[list[float]], q: int, into: int) -> float:
     return math.degrees(math.atan2(w, math.hypot(u, v)))
 
 
-def _paths(problem: Problem, out: Out, x: list[list[float]], pulls: list[float]) -> tuple[PathHang, ...]:
+def _paths(
+    problem: Problem, angles_deg: list[float], x: list[list[float]], pulls: list[float]
+) -> tuple[PathHang, ...]:
     answers, first = [], 0
-    for path, pull, upper in zip(problem.paths, pulls, out.angle_deg[0].tolist(), strict=True):
+    for path, pull, upper in zip(problem.paths, pulls, angles_deg, strict=True):
         lower = _lower(path, x, first)
         elastic = path.length_m if path.elastic_m is None else path.elastic_m
         answers.append(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from slingwright.hang._kernel_energy import LOAD, Model
 from slingwright.hang.problem import WORLD, Problem
 
-__all__ = ["Flat", "base_of", "flatten", "hook_height", "load_index"]
+__all__ = ["Flat", "base_of", "flatten", "hanging_order", "hook_height", "load_index"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -92,3 +92,25 @@ def base_of(flat: Flat, load: int) -> Model:
     figure = np.zeros(4)
     figure[LOAD] = load
     return Model(flat.weight_n, flat.point_m, flat.on, flat.first, flat.length_m, flat.rated_n, figure)
+
+
+def hanging_order(flat: Flat) -> tuple[NDArray[np.int64], Floats] | None:
+    """The bodies from the topmost down, and what of the whole weight each path that holds one carries, about.
+
+    None where a path has more than two points, or lies on something, or a body hangs from none above it.
+    """
+    if len(flat.on) != 2 * len(flat.length_m) or flat.lies_given.any():
+        return None
+    ends, left = flat.on.reshape(-1, 2), dict.fromkeys(range(len(flat.weight_n)))
+    order: list[int] = []
+    shares: list[float] = []
+    while left:
+        above = {-1, *order}
+        held = {b: sum(1 for e in ends.tolist() if b in e and (set(e) - {b}) <= above) for b in left}
+        b = max(left, key=lambda k: held[k])
+        if not held[b]:
+            return None
+        shares.append(float(flat.weight_n[list(left)].sum() / flat.weight_n.sum()) / held[b])
+        order.append(b)
+        del left[b]
+    return np.array(order, dtype=np.int64), np.array(shares)

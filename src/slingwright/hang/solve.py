@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -12,11 +13,12 @@ from slingwright.hang._flat import Flat, base_of, load_index
 from slingwright.hang._kernel_energy import PLACE, new_work
 from slingwright.hang._kernel_hook_margin import look_hook
 from slingwright.hang._kernel_margin import look
-from slingwright.hang.batch import Inputs, Out, Variations, run
+from slingwright.hang._together import together
+from slingwright.hang.batch import Inputs, Out, Variations, figures_at, run
 from slingwright.hang.problem import Problem
 from slingwright.hang.result import Hang
 
-__all__ = ["HookArguments", "hook_arguments", "solve"]
+__all__ = ["HookArguments", "hook_arguments", "solve", "solve_all"]
 
 Floats = NDArray[np.float64]
 
@@ -57,6 +59,22 @@ def solve(problem: Problem, *, push: bool = True) -> Hang:
     return answer(problem, out, work.point[PLACE], margins, rank_of(problem, out, slopes))
 
 
+def solve_all(problems: Sequence[Problem], *, push: bool = True) -> list[Hang]:
+    """As `solve` of each, the same bits; sooner where all are alike: one body, straight legs, one hook."""
+    made = together(problems) if len(problems) > 1 else None
+    if made is None:
+        return [solve(problem, push=push) for problem in problems]
+    flat, given, out = made
+    hangs = []
+    for row, problem in enumerate(problems):
+        if out.todo[row]:
+            hangs.append(solve(problem, push=push))
+        else:
+            mine = figures_at(given, slice(row, row + 1))
+            hangs.append(_under_hook(problem, flat, mine, out, push, row))
+    return hangs
+
+
 class HookArguments(NamedTuple):
     """What `look_hook` is asked; it fills `place`."""
 
@@ -70,17 +88,17 @@ class HookArguments(NamedTuple):
     push: bool
 
 
-def hook_arguments(flat: Flat, given: Inputs, out: Out, push: bool) -> HookArguments:
-    """What the margins of the first sample are read from."""
+def hook_arguments(flat: Flat, given: Inputs, out: Out, push: bool, row: int = 0) -> HookArguments:
+    """What the margins of a row of `out` are read from; `given` is of that sample alone."""
     place = np.empty((len(flat.on), 3))
     return HookArguments(
-        flat.point_m, flat.on, given, out.h[0], out.tension_n[0], out.pose[0, 0], place, push
+        given.point_m[0], flat.on, given, out.h[row], out.tension_n[row], out.pose[row, 0], place, push
     )
 
 
-def _under_hook(problem: Problem, flat: Flat, given: Inputs, out: Out, push: bool) -> Hang:
+def _under_hook(problem: Problem, flat: Flat, given: Inputs, out: Out, push: bool, row: int = 0) -> Hang:
     """The answer of the quick kernel: one hook, straight legs, stable."""
-    asked = hook_arguments(flat, given, out, push)
+    asked = hook_arguments(flat, given, out, push, row)
     *margins, rank = look_hook(*asked)
     (rise, pushed, reach), place = margins, asked.place
-    return answer(problem, out, place, (rise, pushed, reach), rank)
+    return answer(problem, out, place, (rise, pushed, reach), rank, row)

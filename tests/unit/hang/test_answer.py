@@ -287,7 +287,7 @@ def test_variations_count_and_shape():
 def test_where_the_quick_kernel_can_answer():
     def quick(problem, moves=None):
         flat = _flat.flatten(problem)
-        return batch._one_hook(flat, batch._inputs(flat, batch.Variations(points_m=moves)))
+        return batch.one_hook_of(flat, batch._inputs(flat, batch.Variations(points_m=moves)))
 
     legs = leg("a", (1, 0, 0)), leg("b", (-1, 0, 0))
     picks, one = quick(lifted(*legs))
