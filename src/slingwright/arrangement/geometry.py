@@ -153,6 +153,12 @@ def level_hook_heights(arrangement: Arrangement, lengths_m: NDArray[np.float64])
         NaN where a sling cannot reach.
     """
     beam = arrangement.beam
+    if (
+        beam is None
+        and len(arrangement.hooks_xy_m) == 1
+        and all(h.round is None for h in arrangement.holdings)
+    ):
+        return _straight_heights(arrangement, lengths_m)
     out = np.full((lengths_m.shape[0], len(arrangement.hooks_xy_m)), np.inf)
     if beam is not None:
         low = beam_low_height(arrangement, lengths_m)
@@ -164,6 +170,18 @@ def level_hook_heights(arrangement: Arrangement, lengths_m: NDArray[np.float64])
         hook = holding.hook if holding.hook is not None else 0
         out[:, hook] = np.minimum(out[:, hook], holding_height(arrangement, holding, lengths_m[:, i]))
     return out
+
+
+def _straight_heights(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """As `leg_height` of each leg by itself, the least of them: all straight to one hook."""
+    x, y = arrangement.hooks_xy_m[0]
+    at = [h.lower_m for h in arrangement.holdings if h.lower_m is not None]
+    across2 = np.array([[(x - a[0]) ** 2 + (y - a[1]) ** 2] for a in at])
+    legs = np.ascontiguousarray(lengths_m.T)  # figures of all rows lie together
+    up2 = np.where(legs > 0, legs * np.abs(legs), 0.0) - across2
+    up2[~(up2 > 0)] = np.nan
+    heights = np.array([[a[2]] for a in at]) + np.sqrt(up2)
+    return np.asarray(np.minimum.reduce(heights, axis=0)[:, None])
 
 
 def beam_low_height(arrangement: Arrangement, lengths_m: NDArray[np.float64]) -> NDArray[np.float64]:
