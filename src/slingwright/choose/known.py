@@ -111,7 +111,7 @@ class Sieves:
     def __init__(self, setting: Setting) -> None:
         self._setting = setting
         self._known: dict[tuple[object, ...], Known] = {}
-        self._sieves: dict[int, Sieve | Several] = {}
+        self._sieves: dict[tuple[bool, int], Sieve | Several] = {}
         self._unhung: dict[int, Unhung | None] = {}
         self._apart: dict[int, Apart] = {}
         self._ruled: dict[tuple[object, ...], bool] = {}
@@ -125,7 +125,7 @@ class Sieves:
         return self._known[key]
 
     def ask(self, questions: list[Question], *, graded_lose: bool = False, wait: bool = False) -> None:
-        """Hang what was not hung before: all of one group at once.
+        """Hang what was not hung before: all of one sieve at once.
 
         `graded_lose`: lanes that are sure to be graded may be left `BEATEN`. `wait`: those round a load may
         be left `LATER`, straight legs `WAITS`, for `go_on`.
@@ -193,15 +193,16 @@ class Sieves:
             fresh.write(self._sieve(questions[0].group).resume(fresh.numbers(), graded_lose=graded_lose))
 
     def _sieve(self, group: Group) -> Sieve | Several:
-        if group.places[0] not in self._sieves:
+        key = _hung_as(group)
+        if key not in self._sieves:
             rows = group.rows if len(group.rows.by_total) else group.shelf_rows
             first, setting, arrangements = rows.by_total[0], self._setting, group.arrangements
             if laid_as_lanes(arrangements[0]):
                 level = float(np.nanmin(rows.level_m[first]))
-                self._sieves[group.places[0]] = Sieve(setting, arrangements, level)
+                self._sieves[key] = Sieve(setting, arrangements, level)
             else:  # one place alone
-                self._sieves[group.places[0]] = Several(setting, arrangements[0], rows.lengths_m[first])
-        return self._sieves[group.places[0]]
+                self._sieves[key] = Several(setting, arrangements[0], rows.lengths_m[first])
+        return self._sieves[key]
 
     def rule_out(self, group: Group, rows: RowSet, strong: Strong, *, graded_lose: bool = False) -> None:
         """Note of every row what its level geometry alone rules out; the others stay unasked.
@@ -278,11 +279,16 @@ def flat(of: NDArray[_T]) -> NDArray[_T]:
 
 
 def _together(questions: list[Question]) -> Iterable[list[Question]]:
-    """Those of one group each."""
-    together: dict[int, list[Question]] = {}
+    """Those of one sieve each."""
+    together: dict[tuple[bool, int], list[Question]] = {}
     for q in questions:
-        together.setdefault(q.group.places[0], []).append(q)
+        together.setdefault(_hung_as(q.group), []).append(q)
     return together.values()
+
+
+def _hung_as(group: Group) -> tuple[bool, int]:
+    """Alike for groups whose rows one sieve hangs: straight legs of the same arrangement, made or chosen."""
+    return (True, id(group.arrangements[0])) if group.straight else (False, group.places[0])
 
 
 def put_off(group: Group) -> bool:
@@ -295,7 +301,7 @@ def put_off(group: Group) -> bool:
 
 
 class _Fresh:
-    """Rows at places that are to be hung now, of makes of one group."""
+    """Rows at places that are to be hung now, of makes of one sieve's groups."""
 
     def __init__(self) -> None:
         self.many = 0
@@ -351,7 +357,7 @@ def asked_of(q: Question) -> Asked:
 
 
 def asked_together(questions: Sequence[Question]) -> Asked:
-    """The lanes of some questions of one group, one after the other."""
+    """The lanes of some questions of one sieve, one after the other."""
     counts = [len(q.row) for q in questions]
     limits_n = np.array([[r.part_limit_n for r in q.strong.rated] for q in questions])
     if laid_as_lanes(questions[0].group.arrangements[0]):  # under one hook all hitches are alike
