@@ -85,6 +85,8 @@ def _kernel_groups() -> tuple[Group, ...]:
         (("_kernel_energy.py",), ("energy", "search"), hung),
         (("_kernel_batch.py",), ("batch", "hook"), hung),
         (("_kernel_bodies*.py",), ("bodies",), ()),
+        (("_kernel_screen.py",), ("screen",), ()),
+        (("_kernel_held.py",), ("held",), ()),
         (("_kernel_hook.py",), ("hook", "batch"), hung),
         (("_kernel_search.py",), ("verdict", "search", "energy", "margins"), hung),
         (("_kernel_*margin.py",), ("general_margins", "margins"), ()),
