@@ -2,7 +2,7 @@
 
 import pytest
 
-from slingwright.desk.form import FIELDS, fields_of, pick_rows, tables_from_form, typed_rows
+from slingwright.desk.form import FIELDS, choke_of, fields_of, pick_rows, tables_from_form, typed_rows
 from slingwright.errors import InputFault
 from slingwright.words import languages, read_catalogue
 
@@ -87,3 +87,18 @@ def test_what_a_field_s_hint_shows_is_read(language: str) -> None:
             typed += "; 2 ft; 1 ft"
         got = tables_from_form({}, {path: typed})["load"][path.partition(".")[2]]
         assert set(got) == {"low", "high"}, (path, typed)
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("free", "free"),
+        ("Libre", "free"),
+        ("desconocido", "unknown"),
+        ("unknown", "unknown"),
+        ("60 deg", "60 deg"),
+        ("", ""),
+    ],
+)
+def test_how_a_choke_hangs_is_read_in_either_language(said: str, read: str) -> None:
+    assert choke_of(said) == read

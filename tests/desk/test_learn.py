@@ -219,3 +219,11 @@ def test_about_says_how_well_known_the_tables_are(client: TestClient) -> None:
     assert page.count("PLANNING ONLY") == 2
     for rules in ("us", "en"):
         assert load_rulebook(rules).sha256 in page
+
+
+def test_the_english_beside_a_sentence_is_english_throughout(client: TestClient) -> None:
+    page = client.get("/learn/care?lang=es").text
+    beside = re.findall('<span class="beside" lang="en">(.+?)</span>', page)
+    assert any("months apart" in one for one in beside)
+    assert not any("meses" in one for one in beside)
+    assert "como mucho cada 12" in page

@@ -12,8 +12,10 @@ import pytest
 from fastapi.testclient import TestClient
 
 from slingwright.desk.app import create_app
+from slingwright.desk.bench import Look
 from slingwright.desk.form import FIELDS, fields_of, pick_rows, tables_from_form
 from slingwright.desk.link import pack_lift
+from slingwright.desk.pages.render import Shown, lift_part
 from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
 from slingwright.usecases.offers_document import offers_document
 from slingwright.usecases.settings import Settings, resolve_settings
@@ -297,3 +299,11 @@ def test_a_label_stands_once_over_the_rows_it_is_for(client: TestClient) -> None
     answer = _answer_of(client, "scrubber_vessel")
     assert answer.count("<b>assumed</b>") == 1
     assert answer.count('<li class="again">') > 1
+
+
+def test_a_weight_that_the_lift_file_gives_the_parts_of_is_not_asked_for(client: TestClient) -> None:
+    bench = client.app.state.bench  # type: ignore[attr-defined]
+    parts = next(one.tables for one in bench.examples() if one.name == "pump_skid_parts")
+    page = lift_part("form.html", bench, parts, Look(), Shown())
+    assert page.count("computed from the lift file") == 1
+    assert "computed from the lift file" not in client.get("/").text

@@ -25,6 +25,7 @@ __all__ = [
     "FIELDS",
     "MOST_PICKS",
     "Field",
+    "choke_of",
     "field_id",
     "fields_of",
     "pick_rows",
@@ -124,6 +125,13 @@ def _ranges() -> re.Pattern[str]:
 def says_unknown(text: str) -> bool:
     """Whether it says, in any language there is, that nobody knows."""
     return is_not_known(text) or text.strip().casefold() in _typed_words("unknowns")
+
+
+def choke_of(text: str) -> str:
+    """An angle of choke as the core reads it: free and unknown in the words of any language there is."""
+    if text.strip() and says_unknown(text):
+        return "unknown"
+    return "free" if text.strip().casefold() in _typed_words("free") else text
 
 
 def _range_of(text: str) -> tuple[str, str] | None:

@@ -17,10 +17,12 @@ from slingwright.desk.form import FIELDS, field_id
 from slingwright.errors import Fault
 from slingwright.words import read_catalogue
 from slingwright.words.faults import fault_text
+from slingwright.words.figures import hold_figures
 
 __all__ = ["Told", "english", "told_of_lift", "told_of_sling"]
 
 _OF_A_FILE = re.compile(r"--\w|\[|\.toml\b|\w \| \w")
+_TOO_LARGE = "larger than 1 MB"  # said of a whole file
 _WHOLE = {"hook": "hook.headroom", "load": "load.weight"}  # a table that is missing: where to begin
 _LIFT_FIELDS = frozenset(field.path for field in FIELDS)
 _PICK = re.compile(r"load\.pick_point\.(\d+)(?:\.(.+))?")
@@ -34,6 +36,11 @@ class Told:
     name: str
     problem: str
     hint: str
+
+    @property
+    def between(self) -> str:
+        """What stands between the problem and its hint: a hint that is a sentence is one of its own."""
+        return ". " if self.hint[:1].isupper() else ": "
 
 
 def told_of_lift(faults: Iterable[Fault], look: Look) -> list[Told]:
@@ -67,15 +74,20 @@ def _told_of_lift(fault: Fault, look: Look) -> Told:
 
 
 def _told(fault: Fault, at: str, name: str, look: Look) -> Told:
+    words, problem = read_catalogue(look.language), english(look, fault.problem)
     hint: str = english(look, fault.hint)
     if _OF_A_FILE.search(fault.hint):
-        hint = read_catalogue(look.language).sections["page-hints"].get(at, hint if not at else "")
-    return Told(id=at, name=name, problem=english(look, fault.problem), hint=hint)
+        hint = words.sections["page-hints"].get(at, hint if not at else "")
+    if not name and fault.problem == f"is {_TOO_LARGE}":
+        name = words.word("desk", "the-file")
+    elif not name and not isinstance(problem, Markup):
+        problem = problem[:1].upper() + problem[1:]
+    return Told(id=at, name=name, problem=problem, hint=hint)
 
 
 def english(look: Look, text: str) -> str:
     """What the core says, in the page's language; what has no words there stays English, marked as such."""
     own = fault_text(text, language=look.language)
     if own is not None or not text:
-        return own or text  # escaped by the template
-    return Markup('<span lang="en">{}</span>').format(text)
+        return hold_figures(own or text)  # escaped by the template
+    return Markup('<span lang="en">{}</span>').format(hold_figures(text))

@@ -152,11 +152,18 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),
+        weighed=_is_weighed_by_file(tables or _base(typed)),
         wanted_sling=wanted_of(tables or _base(typed), look, units),
         text=lift_text(tables, as_json=False) if tables else "", hand=_hand_over(bench, tables, look, shown),
         faults=told, wanted=_wanted(unsaid, look),
         wrong={one.id for one in told},
     )  # fmt: skip
+
+
+def _is_weighed_by_file(tables: Mapping[str, Any]) -> bool:
+    """Whether the weight need not be said: the lift file has parts, or what the load is made of."""
+    load = tables.get("load")
+    return isinstance(load, Mapping) and bool({"parts", "material", "density", "mesh"} & set(load))
 
 
 def _base(typed: Mapping[str, str]) -> Mapping[str, Any]:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.form import choke_of
 from slingwright.errors import Fault, InputFault
 from slingwright.sling import Fibre, Form, Hitch
 from slingwright.usecases.rate_sling import RateAnswer, RateRequest, rate_sling
@@ -85,6 +86,7 @@ def rate_for(bench: Bench, said: Mapping[str, str], *, table: bool) -> RateAnswe
         Everything missing or unreadable, by its field.
     """
     asked = {key: said[key].strip() or None for key in FIELDS if key != "rulebook" and key in said}
+    asked["choke"] = choke_of(asked.get("choke") or "") or None
     settings = replace(bench.settings, rulebook=said.get("rulebook") or bench.settings.rulebook)
     try:
         return rate_sling(RateRequest(**asked, table=table), settings)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 
 from slingwright.rulebook import Row, Verdict
 from slingwright.sling import Fibre
 from slingwright.units import Rounding
-from slingwright.words.catalogue import read_catalogue
+from slingwright.words.catalogue import BESIDE, in_both, read_catalogue
 from slingwright.words.cautions import standing_cautions
 from slingwright.words.learning.model import Asked, Part
 from slingwright.words.names import fibre_name
@@ -85,11 +86,17 @@ def care_parts(asked: Asked) -> tuple[Part, ...]:
 
 def _inspection(asked: Asked, rows: Iterable[Row]) -> Iterable[tuple[str, str]]:
     for row in rows:
-        text = inspection_text(row, asked.book.id, language=asked.language)
         most, least = row.figures.get("months_at_most"), row.figures.get("months_at_least")
-        if most is not None and least is None:  # else the sentence itself says how often
-            text = f"{text}: {asked.say('learn', 'months', most=asked.short(most))}"
-        yield text, str(row.citation)
+        # where both are given the sentence itself says how often
+        months = None if most is None or least is not None else asked.short(most)
+        yield in_both(asked.language, partial(_inspected, asked, row, months)), str(row.citation)
+
+
+def _inspected(asked: Asked, row: Row, months: str | None, language: str) -> str:
+    text = inspection_text(row, asked.book.id, language=language).partition(BESIDE)[0]
+    if months is None:
+        return text
+    return f"{text}: {read_catalogue(language).fill('learn', 'months', most=months)}"
 
 
 def removal_parts(asked: Asked) -> tuple[Part, ...]:
