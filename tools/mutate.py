@@ -84,7 +84,7 @@ def _kernel_groups() -> tuple[Group, ...]:
         (("_kernel_angle.py", "_kernel_dense.py"), ("algebra",), ()),
         (("_kernel_energy.py",), ("energy", "search"), hung),
         (("_kernel_batch.py",), ("batch", "hook"), hung),
-        (("_kernel_bodies*.py",), ("bodies",), ()),
+        (("_kernel_bodies*.py",), ("bodies_step", "bodies_parts", "bodies"), ()),
         (("_kernel_screen.py",), ("screen",), ()),
         (("_kernel_held.py",), ("held",), ()),
         (("_kernel_hook.py",), ("hook", "batch"), hung),
