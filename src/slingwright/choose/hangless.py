@@ -88,27 +88,81 @@ def _choked(setting: Setting, c: Candidate, rated: SlingRated) -> _Key:
     return (c.base.form, c.base.eye_m, row and row.lap_m, rated.choke_factor)
 
 
-# in the order of the checks: what the rule looks at beside the lift and the way the slings lie, and whether
-# at what protects them, too: such a rule looks at neither of a sling that lies on nothing
-_RULES: tuple[tuple[Rule, Callable[[Setting, Candidate, SlingRated], _Key], bool], ...] = (
-    (table.check, lambda s, c, r: (r.cell.adopted, c.base.plies), False),
-    (temperature.check, lambda s, c, r: (c.base.fibre,), False),
-    (chemicals.check, lambda s, c, r: (c.base.fibre, c.base.form), False),
-    (form_for_use.check, lambda s, c, r: (c.base.form,), False),
-    (choke.check, _choked, False),
-    (loose_bundle.check, lambda s, c, r: (), False),
-    (long_load.check, lambda s, c, r: (), False),
-    (edge.check, lambda s, c, r: _stack(s, c), True),
-    (bend.check, lambda s, c, r: _stack(s, c), True),
-    (eye_fit.check, lambda s, c, r: _eyes(s, c), False),
+def _ids(a: Arrangement) -> _Key:
+    """Each sling by its name, its way and its part: what a finding names, and what is told of its rating."""
+    return tuple((h.id, h.hitch, h.role) for h in a.holdings)
+
+
+def _chokes(a: Arrangement) -> _Key:
+    """What goes round at each bite, and whether the load is round there."""
+    chokers = (h for h in a.holdings if h.hitch is Hitch.CHOKER)
+    return tuple(
+        (h.id, h.round and h.round.loop_m, h.round is not None and h.round.radius_m is not None)
+        for h in chokers
+    )
+
+
+def _grips(a: Arrangement) -> _Key:
+    """How often each goes round, and how many there are."""
+    return a.legs, tuple((h.id, h.hitch, h.wraps, h.role) for h in a.holdings)
+
+
+def _edges(a: Arrangement) -> _Key:
+    """Which sling lies on edges, which hangs on a pin."""
+    return tuple((h.id, h.round is not None and h.round.edges > 0, h.pick is not None) for h in a.holdings)
+
+
+def _bends(a: Arrangement) -> _Key:
+    return tuple((h.id, h.round and h.round.radius_m) for h in a.holdings)
+
+
+def _bars(a: Arrangement) -> _Key:
+    """What each sling sits on above and below; of slings this long what stands free opens far enough."""
+    return tuple((h.id, h.hook, h.pick) for h in a.holdings)
+
+
+def _way(a: Arrangement) -> _Key:
+    """All that the rules see of an arrangement: hitches, hooks, picks and what each sling lies on."""
+    ways = tuple(
+        (h.id, h.hitch, h.wraps, h.role, h.hook, h.pick)
+        + ((h.round.edges, h.round.radius_m, h.round.loop_m) if h.round is not None else ())
+        for h in a.holdings
+    )
+    return a.family, ways
+
+
+class _Look(NamedTuple):
+    """A rule, what it looks at of a sling and of the way the slings lie, and whether at what protects them.
+
+    That which looks at what protects looks neither at that nor at the sling where it lies on nothing.
+    """
+
+    rule: Rule
+    sling: Callable[[Setting, Candidate, SlingRated], _Key]
+    way: Callable[[Arrangement], _Key]
+    guarded: bool
+
+
+# in the order of the checks: what they look at beside the lift
+_RULES = (
+    _Look(table.check, lambda s, c, r: (r.cell.adopted, c.base.plies), _ids, guarded=False),
+    _Look(temperature.check, lambda s, c, r: (c.base.fibre,), lambda a: (), guarded=False),
+    _Look(chemicals.check, lambda s, c, r: (c.base.fibre, c.base.form), lambda a: (), guarded=False),
+    _Look(form_for_use.check, lambda s, c, r: (c.base.form,), _ids, guarded=False),
+    _Look(choke.check, _choked, _chokes, guarded=False),
+    _Look(loose_bundle.check, lambda s, c, r: (), _grips, guarded=False),
+    _Look(long_load.check, lambda s, c, r: (), lambda a: (a.legs,), guarded=False),
+    _Look(edge.check, lambda s, c, r: _stack(s, c), _edges, guarded=True),
+    _Look(bend.check, lambda s, c, r: _stack(s, c), _bends, guarded=True),
+    _Look(eye_fit.check, lambda s, c, r: _eyes(s, c), _bars, guarded=False),
     # reads tensions, but says something of every wet nylon sling: a caution that grades, or a stop
-    (wet.check, lambda s, c, r: (c.base.fibre,), False),
+    _Look(wet.check, lambda s, c, r: (c.base.fibre,), _ids, guarded=False),
 )
 
 
 def _runs() -> tuple[tuple[bool, range], ...]:
     """Rules that stand beside each other and look all or none at what protects: (do they, which)."""
-    guarded = [look[2] for look in _RULES]
+    guarded = [look.guarded for look in _RULES]
     cuts = [0, *(k for k in range(1, len(guarded)) if guarded[k] != guarded[k - 1]), len(guarded)]
     return tuple((guarded[a], range(a, b)) for a, b in pairwise(cuts))
 
@@ -126,18 +180,21 @@ class Hangless:
         self._runs: dict[_Key, Ruling] = {}
         self._ways: dict[_Key, int] = {}  # numbered: a number is quicker to look up than what it stands for
         self._ways_of: dict[int, tuple[Group, list[Way]]] = {}  # a group held keeps its id
+        self._parts: dict[int, tuple[_Key, ...]] = {}  # what each rule looks at of each way
+        self._alike: dict[int, tuple[int, ...]] = {}  # a number for what each run looks at of each way
+        self._numbers: dict[_Key, int] = {}
 
     def of(self, source: Source, way: Way) -> Ruling:
         """What they say of a source at the places of one way, whatever its lengths."""
         graded, guard, facts = False, source.protection, list[Facts]()
-        looks = self._looks_of(source)
+        looks, alike = self._looks_of(source), self._alike[way.number]
         for run, (guarded, rules) in enumerate(_RUNS):
             key: _Key
             seen: tuple[_Key, ...]
             if guarded and not way.lies:
-                key, seen = (run, way.number), ((),) * len(rules)
+                key, seen = (run, alike[run]), ((),) * len(rules)
             else:
-                key = (run, way.number, looks.numbers[run], guard if guarded else None)
+                key = (run, alike[run], looks.numbers[run], guard if guarded else None)
                 seen = looks.seen[run]
             ruling = self._runs.get(key)
             if ruling is None:
@@ -151,15 +208,14 @@ class Hangless:
         self, source: Source, way: Way, rules: range, seen: tuple[_Key, ...], facts: list[Facts]
     ) -> Ruling:
         """What some rules say, one after another; `facts` are made once for all."""
-        graded = False
+        graded, parts = False, self._parts[way.number]
         for k, look in zip(rules, seen, strict=True):
-            rule, _, guarded = _RULES[k]
-            key = (way.number, look, source.protection if guarded else None)
+            key = (parts[k], look, source.protection if _RULES[k].guarded else None)
             ruling = self._ruled[k].get(key)
             if ruling is None:
                 if not facts:
                     facts.append(self._facts(source, int(way.places[0])))
-                ruling = self._ruled[k][key] = self._ask(rule, facts[0])
+                ruling = self._ruled[k][key] = self._ask(_RULES[k].rule, facts[0])
             if ruling.stop is not None:
                 return ruling
             graded |= ruling.graded
@@ -171,10 +227,22 @@ class Hangless:
             alike: dict[int, list[int]] = {}
             for place, arrangement in enumerate(group.arrangements):
                 number = self._ways.setdefault(_way(arrangement), len(self._ways))
+                if number not in self._parts:
+                    self._note_way(number, arrangement)
                 alike.setdefault(number, []).append(place)
             lie = [any(h.round is not None for h in a.holdings) for a in group.arrangements]
             self._ways_of[id(group)] = (group, [Way(n, np.array(x), lie[x[0]]) for n, x in alike.items()])
         return self._ways_of[id(group)][1]
+
+    def _note_way(self, number: int, arrangement: Arrangement) -> None:
+        """Rules see of a way less than all: what those of a run see alike is looked up by one number."""
+        parts = self._parts[number] = tuple(look.way(arrangement) for look in _RULES)
+        runs = (parts[rules.start : rules.stop] for _, rules in _RUNS)
+        self._alike[number] = tuple(self._numbers.setdefault(run, len(self._numbers)) for run in runs)
+
+    def looks(self, source: Source) -> tuple[int, ...]:
+        """The numbers of what they look at of a sling, but for what protects it."""
+        return self._looks_of(source).numbers
 
     def _looks_of(self, source: Source) -> Looks:
         """It depends on the shop alone, so that it is kept from search to search."""
@@ -183,7 +251,7 @@ class Hangless:
         def look() -> tuple[tuple[_Key, ...], ...]:
             probe = self.probe(source, 0)
             main = next(i for i, h in enumerate(probe.arrangement.holdings) if h.role == "main")
-            seen = [looks_at(self._setting, probe, rated[main]) for _, looks_at, _ in _RULES]
+            seen = [look.sling(self._setting, probe, rated[main]) for look in _RULES]
             return tuple(tuple(seen[k] for k in rules) for _, rules in _RUNS)
 
         return self._kept.looks(rated, source.stock[0].id if source.stock else None, look)
@@ -210,16 +278,6 @@ class Hangless:
         found = rule(facts, self._setting.rulebook)
         stop = next((f for f in found if f.outcome is Outcome.STOP), None)
         return Ruling(stop, any(f.grades for f in found))
-
-
-def _way(a: Arrangement) -> _Key:
-    """What the rules see of an arrangement: hitches, hooks, picks and what each sling lies on."""
-    ways = tuple(
-        (h.id, h.hitch, h.wraps, h.role, h.hook, h.pick)
-        + ((h.round.edges, h.round.radius_m, h.round.loop_m) if h.round is not None else ())
-        for h in a.holdings
-    )
-    return a.family, ways
 
 
 def chokes_on_eye(setting: Setting, source: Source, row: Places, place: Places) -> NDArray[np.bool_]:

@@ -55,26 +55,49 @@ class _Way(NamedTuple):
     first: int
 
 
+class _Here(NamedTuple):
+    """A group where some of its rows fit: at which ways, and what became of what the rules see alike."""
+
+    group: Group
+    ways: list[_Way]
+    opened: dict[tuple[object, ...], Opened]
+
+
 class Openings:
     """What becomes of the sources of one search."""
 
     def __init__(self, hangless: Hangless) -> None:
         self._hangless = hangless
-        self._ways: dict[tuple[int, bytes], tuple[Group, list[_Way]]] = {}
-        self._known: dict[tuple[object, ...], tuple[Sequence[Ruling], Opened]] = {}
+        self._at: dict[tuple[int, int | None], _Here] = {}  # a group held keeps its id
+        self._here: dict[tuple[int, bytes], _Here] = {}
+        self._known: dict[tuple[int, ...], tuple[_Here, Sequence[Ruling], Opened]] = {}
 
     def of(self, source: Source) -> Opened:
         """What becomes of it."""
+        at = id(source.group), source.shelf_row
+        here = self._at.get(at)
+        if here is None:
+            here = self._at[at] = self._fits(source)
+        key = self._hangless.looks(source), source.protection
+        opened = here.opened.get(key)
+        if opened is None:
+            opened = here.opened[key] = self._ruled(source, here)
+        return opened
+
+    def _fits(self, source: Source) -> _Here:
+        """Each row of the shelf fits other places, most all."""
         group, fits = source.group, source.rows_at > 0
-        here = id(group), fits.tobytes()  # each row of the shelf fits other places, most all
-        if here not in self._ways:
-            self._ways[here] = group, self._fitting(group, fits)
-        ways = self._ways[here][1]
-        rulings = [self._hangless.of(source, w.way) for w in ways]
-        key = (*here, *map(id, rulings))
+        key = id(group), fits.tobytes()
+        if key not in self._here:
+            self._here[key] = _Here(group, self._fitting(group, fits), {})
+        return self._here[key]
+
+    def _ruled(self, source: Source, here: _Here) -> Opened:
+        rulings = [self._hangless.of(source, w.way) for w in here.ways]
+        key = (id(here), *map(id, rulings))
         if key not in self._known:
-            self._known[key] = rulings, _opened(ways, rulings)  # what is held keeps its id
-        return self._known[key][1]
+            self._known[key] = here, rulings, _opened(here.ways, rulings)  # what is held keeps its id
+        return self._known[key][2]
 
     def _fitting(self, group: Group, fits: Bools) -> list[_Way]:
         out = []
