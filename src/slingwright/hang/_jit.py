@@ -19,7 +19,7 @@ from slingwright.hang._jit_part import PART
 with undisturbed():
     import numba
 
-__all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel"]
+__all__ = ["compiled_kernels", "inner_kernel", "kernel", "lane_kernel", "taken_in_kernel"]
 
 _log = logging.getLogger("slingwright.hang")
 _said: list[str] = []
@@ -97,6 +97,14 @@ def inner_kernel(function: F) -> F:
     They become machine code as parts of the kernels that call them, and are kept on disk with these.
     """
     return _compile_part(function, {})
+
+
+def taken_in_kernel(function: F) -> F:
+    """As `inner_kernel`, written out wherever it is called: for those of many arrays called once a sample.
+
+    Left to the compiler each call of such a one copies its arrays and counts who holds them.
+    """
+    return _compile_part(function, {"inline": "always"})
 
 
 def lane_kernel(function: F) -> F:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._jit import inner_kernel, kernel, taken_in_kernel
 from slingwright.hang._kernel_screen import (
     ALONG,
     FIGURES,
@@ -29,7 +29,7 @@ CODES = 12
 _RAD = np.pi / 180.0
 
 
-@inner_kernel
+@taken_in_kernel
 def _excess(mode, status, tilt_deg, longer_m, dry, limits, steep, found, over):  # type: ignore[no-untyped-def]
     """By how much of its limit a sample is over each condition, into `over`; -1 where it is not asked.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slingwright.hang._jit import inner_kernel, kernel
+from slingwright.hang._jit import inner_kernel, kernel, taken_in_kernel
 from slingwright.hang._kernel_angle import angle_deg
 
 __all__ = [
@@ -35,15 +35,15 @@ FIGURES = 8
 @inner_kernel
 def pulls_of(s, limit_n, pick_n, tension_n, angle_deg_, found):  # type: ignore[no-untyped-def]
     """What needs the pulls alone: shares of the limits, how many legs are taut, the flattest of them."""
-    share, pulled, taut, flattest = 0.0, 0.0, 0, 90.0
+    most, pulled, taut, flattest = 0.0, 0.0, 0, 90.0
     for p in range(pick_n.shape[0]):
         pull = tension_n[s, p]
-        share = max(share, pull / limit_n)
+        most = max(most, pull)
         pulled = max(pulled, pull / pick_n[p])
         if pull > 0.0:
             flattest = min(flattest, angle_deg_[s, p])
             taut += 1
-    found[SHARE], found[PICK], found[TAUT], found[FLATTEST] = share, pulled, taut, flattest
+    found[SHARE], found[PICK], found[TAUT], found[FLATTEST] = most / limit_n, pulled, taut, flattest
 
 
 @inner_kernel
@@ -55,27 +55,28 @@ def height_of(s, c, above, centre_m, up, size_m):  # type: ignore[no-untyped-def
     return above - low
 
 
-@inner_kernel
+@taken_in_kernel
 def legs_of(s, q, c, pick, point_m, centre_m, up, above, tension_n, upright, along, way, found):  # type: ignore[no-untyped-def]
     """How taut legs lean, stand along the load, spread (cosine); `q`, `c`: the rows of points and centre."""
     leans, least, closest, taut = 0.0, 90.0, 1.0, 0
+    # the hook hangs over the centre
+    hook_x = centre_m[c, 0, 0] + up[s, 0] * above
+    hook_y = centre_m[c, 0, 1] + up[s, 1] * above
+    hook_z = centre_m[c, 0, 2] + up[s, 2] * above
     for p in range(pick.shape[0]):
         if not tension_n[s, p] > 0.0:
             continue
-        far = 0.0
-        for i in range(3):  # the hook hangs over the centre
-            way[taut, i] = centre_m[c, 0, i] + up[s, i] * above - point_m[q, pick[p], i]
-            far += way[taut, i] * way[taut, i]
+        k = pick[p]
+        x, y, z = hook_x - point_m[q, k, 0], hook_y - point_m[q, k, 1], hook_z - point_m[q, k, 2]
         if upright[p]:
-            leans = max(leans, angle_deg(np.hypot(way[taut, 0], way[taut, 1]), way[taut, 2]))
+            leans = max(leans, angle_deg(np.hypot(x, y), z))
         if along[p]:
-            least = min(least, angle_deg(way[taut, 2], abs(way[taut, 0])))
-        far = np.sqrt(far)
-        for i in range(3):
-            way[taut, i] /= far
+            least = min(least, angle_deg(z, abs(x)))
+        inv = 1.0 / np.sqrt(x * x + y * y + z * z)
+        x, y, z = x * inv, y * inv, z * inv
         for other in range(taut):
-            dot = way[taut, 0] * way[other, 0] + way[taut, 1] * way[other, 1] + way[taut, 2] * way[other, 2]
-            closest = min(closest, dot)
+            closest = min(closest, x * way[other, 0] + y * way[other, 1] + z * way[other, 2])
+        way[taut, 0], way[taut, 1], way[taut, 2] = x, y, z
         taut += 1
     found[LEAN], found[ALONG], found[SPREAD] = leans, least, max(closest, -1.0)
 
