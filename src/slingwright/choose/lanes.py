@@ -186,8 +186,11 @@ class Lanes:
             both[:, :, 0, 2] = level_m[:, None]
             both[:, :, 1] = laid.ends_m
             points = both.reshape(count, 2 * paths, 3)
-        each = np.repeat(strain[:, None], paths, axis=1) if strain.ndim == 1 else strain
-        soft = each * (_RATED_N / rated_n)[:, None]
+        if strain.ndim == 1:
+            soft = np.empty((count, paths))
+            soft[:] = (strain * (_RATED_N / rated_n))[:, None]
+        else:
+            soft = strain * (_RATED_N / rated_n)[:, None]
         return Variations(
             length_m=laid.length_m,
             strain_at_rated=(
