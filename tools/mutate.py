@@ -125,7 +125,17 @@ SUBJECTS = {
         (
             *_kernel_groups(),
             # in this process only: what another one compiles knows nothing of the mutant
-            Group(("_jit*.py",), (f"{HANG}/test_jit_inside.py", f"{HANG}/test_jit_part.py")),
+            Group(
+                ("_jit*.py",),
+                tuple(f"{HANG}/test_jit_{name}.py" for name in ("inside", "part", "load")),
+            ),
+            Group(("_beside.py",), (f"{HANG}/test_beside.py",)),
+            Group(("screen.py",), (f"{HANG}/test_screen.py", f"{HANG}/test_held.py"), patience_s=COMPILING_S),
+            Group(
+                ("batch.py", "ranked.py"),
+                tuple(f"{HANG}/test_{name}.py" for name in ("near", "batch", "held")),
+                patience_s=COMPILING_S,
+            ),
             Group(
                 ("_read.py", "_checks.py", "_limits.py", "document.py", "problem.py", "result.py"),
                 (

@@ -1,7 +1,5 @@
 """Compiled code on disk: read-only places, damaged files and a second process."""
 
-import contextlib
-import gc
 import os
 import shutil
 import subprocess
@@ -10,7 +8,6 @@ import time
 from pathlib import Path
 
 import numba
-import pytest
 
 import slingwright
 
@@ -82,98 +79,6 @@ def test_code_is_kept_and_damaged_code_is_made_anew(tmp_path):
     again, compiled, _, log = _run(home)
     assert (again, compiled) == (first, 1)
     assert "cannot be read" in log
-
-
-@pytest.mark.parametrize("executable", ["false", "no/such/program"])
-def test_a_child_that_fails_is_no_error(executable, monkeypatch):
-    from slingwright.hang import _beside
-
-    monkeypatch.setattr(sys, "executable", shutil.which(executable) or executable)
-    monkeypatch.setattr(_beside, "_begun", [])
-    monkeypatch.setattr(_beside, "_groups", [])
-    monkeypatch.setattr(_beside, "_ends", [])
-    monkeypatch.setattr(_beside, "_cores", lambda: 2)
-    assert not _beside.waits("look")  # nobody has been asked
-    _beside.begin("run_hook")
-    assert _beside._groups == ["general"]
-    assert not _beside.waits("run_hook")  # not the child's
-    assert not _beside.waits("run_bodies")
-    assert _beside.waits("look_hook") == (executable == "false")  # it ends: whoever asked looks again, once
-    for _ in range(600):
-        if not _beside.waits("look_hook"):
-            break
-    assert not _beside.waits("look")
-
-
-def test_a_child_that_does_not_end_is_ended(monkeypatch):
-    from slingwright.hang import _beside
-
-    with subprocess.Popen([sys.executable, "-c", "import time; time.sleep(600)"]) as child:
-        monkeypatch.setattr(_beside, "_begun", [child])
-        monkeypatch.setattr(_beside, "_groups", ["general"])
-        monkeypatch.setattr(_beside, "_ends", [time.monotonic() + 0.3])
-        asked = 0
-        while _beside.waits("look"):
-            asked += 1
-        assert 1 < asked < 600
-        assert child.poll() is not None
-
-
-@pytest.mark.parametrize(("first", "others"), [("run_bodies", "general"), ("look", "hook")])
-def test_whoever_begins_has_the_larger_rest_compiled_beside(first, others, monkeypatch):
-    from slingwright.hang import _beside
-
-    monkeypatch.setattr(sys, "executable", shutil.which("false"))
-    monkeypatch.setattr(_beside, "_begun", [])
-    monkeypatch.setattr(_beside, "_groups", [])
-    monkeypatch.setattr(_beside, "_ends", [])
-    monkeypatch.setattr(_beside, "_cores", lambda: 2)
-    _beside.begin(first)
-    assert _beside._groups == [others]
-    assert not _beside.waits(first)
-    _beside._begun[0].wait(60)
-
-
-def test_one_core_compiles_alone(monkeypatch):
-    from slingwright.hang import _beside
-
-    monkeypatch.setattr(_beside, "_begun", [])
-    monkeypatch.setattr(_beside, "_groups", [])
-    monkeypatch.setattr(_beside, "_ends", [])
-    monkeypatch.setattr(_beside, "_cores", lambda: 1)
-    _beside.begin("look")
-    assert (_beside._begun, _beside._groups) == ([None], [])
-
-
-def test_code_is_loaded_without_readying_the_compiler():
-    """The short way is for a numba on which it was tried; with a newer one, look again, then say so here."""
-    from slingwright.hang import _jit_load
-
-    assert numba.__version__.startswith(_jit_load._TRIED)
-
-
-@pytest.mark.parametrize("tried", ["0.", "none"])
-def test_both_ways_load_the_same(tried, monkeypatch):
-    from slingwright.hang import _jit_load
-
-    asked = []
-
-    class Cache:
-        def load_overload(self, signature, target):
-            asked.append("as its authors wrote it")
-            return signature
-
-        def _load_overload(self, signature, target):
-            asked.append("short")
-            return signature
-
-        _guard_against_spurious_io_errors = contextlib.nullcontext
-
-    monkeypatch.setattr(_jit_load, "_TRIED", tried)
-    target = numba.core.registry.cpu_target.target_context
-    assert _jit_load.load(Cache(), "signature", target) == "signature"
-    assert asked == ["short" if tried == "0." else "as its authors wrote it"]
-    assert gc.isenabled()
 
 
 def test_a_changed_kernel_is_compiled_anew(tmp_path, monkeypatch):
