@@ -50,7 +50,12 @@ def test_what_is_asked_of_the_compiler(monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("way", "more"), [(_jit.inner_kernel, {}), (_jit.lane_kernel, {"fastmath": {"contract"}})]
+    ("way", "more"),
+    [
+        (_jit.inner_kernel, {}),
+        (_jit.taken_in_kernel, {"inline": "always"}),
+        (_jit.lane_kernel, {"fastmath": {"contract"}}),
+    ],
 )
 def test_what_is_asked_for_a_part(monkeypatch, way, more):
     """Nothing of its own on disk, nor counted: the kernels that hold it are."""
@@ -79,7 +84,7 @@ def test_no_folder_is_told_and_compiled_without(monkeypatch, caplog, fault):
 def test_numbas_own_switch_turns_compiling_off(monkeypatch):
     asked = Asked(monkeypatch)
     monkeypatch.setattr(numba.config, "DISABLE_JIT", 1, raising=False)
-    for way in (_jit.kernel, _jit.inner_kernel, _jit.lane_kernel):
+    for way in (_jit.kernel, _jit.inner_kernel, _jit.taken_in_kernel, _jit.lane_kernel):
         assert way(_nothing) is _nothing
     assert asked.options == []
     assert _jit.compiled_kernels() == 0
