@@ -50,7 +50,7 @@ def test_a_fault_of_no_field_is_a_sentence_and_one_of_a_whole_file_names_it() ->
     large = Fault("", "is larger than 1 MB", "a lift file is a few kilobytes")
     link = Fault("", "the link is damaged: no lift can be read from it", "ask for the link again")
     one, other = told_of_lift([large, link], LOOK)
-    assert (one.name, one.problem) == ("The file", "is larger than 1 MB")
+    assert (one.name, one.problem) == ("The file", "is larger than 1\u00a0MB")
     assert other.problem.startswith("The link")
     (one,) = told_of_lift([large], Look(language="es"))
     assert (one.name, one.problem[:9]) == ("El archivo", "es mayor ")

@@ -27,6 +27,7 @@ SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay" / "shop.toml"
         ("clase 7, 2 capas; ± 1 in; 20 °F", "clase_7, 2_capas; ±_1_in; 20_°F"),
         ("at -40 °F, (-5 °C), 2026-03-02, 9-5.8", "at −40_°F, (−5_°C), 2026-03-02, 9-5.8"),
         ("OSHA 29 CFR 1910.184, 4 slings in all, 3 legs", "OSHA 29_CFR 1910.184, 4 slings in all, 3 legs"),
+        ("5.35 tonne, 3 tonnes, 1 MB, 2 t", "5.35_tonne, 3_tonnes, 1_MB, 2_t"),
         ("two 2 into one; a 3 m-wide gap", "two 2 into one; a 3 m-wide gap"),
     ],
 )

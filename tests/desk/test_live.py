@@ -311,7 +311,7 @@ def test_tabs_are_bounded_and_forgotten() -> None:
 def test_links_that_are_broken_are_told_in_place(client: TestClient) -> None:
     broken = client.get("/lift?l=broken", headers=headers("abcdef06", 1))
     assert broken.status_code == 200
-    assert "the link is damaged" in broken.text
+    assert "The link is damaged" in broken.text
     assert "<html" not in broken.text
 
 

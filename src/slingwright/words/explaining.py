@@ -119,13 +119,14 @@ def change_text(change: Change, units: Units, currency: str, *, language: str = 
     words = read_catalogue(language)
     saved = change.saved_minor
     key = "possible" if saved is None else "saves" if saved > 0 else "costs-clean" if saved < 0 else "better"
-    return words.fill(
+    text = words.fill(
         "explain",
         key,
         what=_what(change, units, language),
         then=standing_text(change.then, units, currency, language=language),
         saved=show_money(abs(saved or 0), currency, language=language),
     )
+    return text[:1].upper() + text[1:]
 
 
 def supplies_text(supplies: Supplies, units: Units, currency: str, *, language: str = "en") -> str:

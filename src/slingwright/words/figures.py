@@ -37,7 +37,7 @@ __all__ = [
     "show_width",
 ]
 
-_UNITS = r"(?:lbf?|kip|kN|N|kgf?|t|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}|ply|plies|capas?)(?![\w-])"
+_UNITS = r"(?:lbf?|kip|kN|N|kgf?|tonnes?|t|MB|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}|ply|plies|capas?)(?![\w-])"
 _BREAKS = re.compile(
     rf"(?<=[\d)]) (?={_UNITS})"  # 10 %, 135.20 USD
     r"|(?<=\bft) (?=\d)|(?<=\d) (?=\d+/\d)"  # 6 ft 6 1/2

@@ -47,6 +47,9 @@ def test_the_document_is_explained_only_when_asked() -> None:
     assert codes == ["headroom", "weight-known", "centre-known", "spreader-beam"]
     for change in asked["explained"]["changes"]:
         assert (change["text"] is not None) is change["helps"]
+        assert (change["text"] or "A")[:1] in "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789", (
+            "a sentence begins as one"
+        )
 
 
 def test_question_and_code_agree() -> None:
