@@ -11,7 +11,7 @@ import numpy as np
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.nominal import SWAPPED_AT_MOST
-from slingwright.choose.rows import any_of
+from slingwright.choose.rows import any_of, in_order
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -38,10 +38,20 @@ def turned_round(lengths_m: Floats) -> tuple[Places, Floats]:
 
     Of all orders it is the farthest from the right one. Returns which lane each is of, and its lengths.
     """
-    rising = np.argsort(lengths_m, axis=1, kind="stable")
-    out = np.empty_like(lengths_m)
-    np.put_along_axis(out, rising, np.take_along_axis(lengths_m, rising[:, ::-1], axis=1), axis=1)
-    return np.arange(len(lengths_m)), out
+    legs = np.ascontiguousarray(lengths_m.T)  # a leg of all lanes at once lies together
+    longer = np.zeros(legs.shape, dtype=np.int8)  # how many are, or as long and stand behind
+    for i, j in combinations(range(len(legs)), 2):
+        first = legs[i] <= legs[j]
+        longer[i] += first
+        longer[j] += ~first
+    shortest, *others = in_order(legs)
+    turned = np.empty_like(lengths_m)
+    for i, behind in enumerate(longer):
+        mine = shortest
+        for k, length_m in enumerate(others, 1):
+            mine = np.where(behind == k, length_m, mine)
+        turned[:, i] = mine
+    return np.arange(len(lengths_m)), turned
 
 
 def every_turn(lengths_m: Floats) -> tuple[Places, Floats]:
