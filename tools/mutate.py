@@ -131,8 +131,9 @@ SUBJECTS = {
             ),
             Group(("_beside.py",), (f"{HANG}/test_beside.py",)),
             Group(("screen.py",), (f"{HANG}/test_screen.py", f"{HANG}/test_held.py"), patience_s=COMPILING_S),
+            Group(("ranked.py",), (f"{HANG}/test_ranked.py", f"{HANG}/test_near.py"), patience_s=COMPILING_S),
             Group(
-                ("batch.py", "ranked.py"),
+                ("batch.py",),
                 tuple(f"{HANG}/test_{name}.py" for name in ("near", "batch", "held")),
                 patience_s=COMPILING_S,
             ),

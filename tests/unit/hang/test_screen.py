@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import os
+from typing import Any
+
 import numpy as np
 import pytest
 
+from slingwright.hang import screen
 from slingwright.hang.batch import Variations, problem_of_sample
 from slingwright.hang.problem import Body, Path, Point, Problem
-from slingwright.hang.screen import View, screen_many
+from slingwright.hang.screen import Holder, Limits, View, screen_many
 from slingwright.hang.solve import solve
 
 SIZE = (3.0, 1.6, 1.2)
 PICKS = ((0.2, 0.3, 1.2), (2.9, 0.2, 1.1), (2.8, 1.5, 1.2), (0.1, 1.4, 1.0))
 LIMIT = np.array([9e3, 1.1e4, 1e4, 8e3])
 HOOK = (1.6, 0.8, 4.0)
+LIMITS = Limits._make([*[0.0] * 6, 0, True, *[0.0] * 7])
 
 
 def _problem() -> Problem:
@@ -117,3 +122,46 @@ def test_another_kind_of_problem_is_refused() -> None:
     view = View(np.ones(1), np.ones(5), np.ones(5, np.bool_), np.ones(5, np.bool_), np.ones(3))
     with pytest.raises(ValueError, match="straight paths"):
         screen_many(Problem(bodies=problem.bodies, paths=(*problem.paths, basket)), Variations(), view)
+    with pytest.raises(ValueError, match="straight paths"):
+        Holder(Problem(bodies=problem.bodies, paths=(*problem.paths, basket)), view, LIMITS, range(12))
+    beam = Body(name="beam", weight_n=1e3, centre_of_gravity_m=(0.0, 0.0, 0.0))
+    with pytest.raises(ValueError, match="one body"):
+        Holder(Problem(bodies=(*problem.bodies, beam), paths=problem.paths), view, LIMITS, range(12))
+
+
+@pytest.mark.parametrize(
+    ("asked", "cores", "right"), [(3, 8, 3), (None, 8, 8), (None, None, 1), (1, None, 1)]
+)
+def test_as_many_threads_as_asked_else_one_a_processor(
+    monkeypatch: pytest.MonkeyPatch, asked: int | None, cores: int | None, right: int
+) -> None:
+    told: list[Any] = []
+
+    class StoppedError(Exception):
+        """What is solved is of no matter here."""
+
+    def solve_none(_problem: Any, _samples: Any, threads: int) -> None:
+        told.append(threads)
+        raise StoppedError
+
+    monkeypatch.setattr(screen, "run", solve_none)
+    monkeypatch.setattr(screen, "run_ready", solve_none)
+    monkeypatch.setattr(os, "cpu_count", lambda: cores)
+    view = View(np.ones(1), np.ones(4), np.ones(4, np.bool_), np.ones(4, np.bool_), np.ones(3))
+    with pytest.raises(StoppedError):
+        screen_many(_problem(), Variations(), view, threads=asked)
+    with pytest.raises(StoppedError):
+        Holder(_problem(), view, LIMITS, range(12)).hang(Variations(), asked)
+    assert told == [right, right]
+
+
+def test_a_holder_hangs_on_one_thread_what_is_odd_to_the_last_bits(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[Any] = []
+    view = View(np.ones(1), np.ones(4), np.ones(4, np.bool_), np.ones(4, np.bool_), np.ones(3))
+    holder = Holder(_problem(), view, LIMITS, range(12))
+    monkeypatch.setattr(screen, "run_ready", lambda *given: told.append(given))
+    holder.hang(Variations())
+    ((made, _, threads),) = told
+    assert threads == 1
+    assert made.one_hook.tolist() == [0, 3, 5, 7]  # the first leg is told from the load up
+    assert made.order is not None
