@@ -6,6 +6,7 @@ row can be below; rows leave sorted by (measure, mass), those of both alike by t
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -14,7 +15,7 @@ import numpy as np
 from slingwright.choose.blocks import BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.kept import Kept
-from slingwright.choose.known import Halves, Known
+from slingwright.choose.known import Halves, Known, Question, question
 from slingwright.choose.nominal import LATER
 from slingwright.choose.source import Priced, Source
 
@@ -81,7 +82,8 @@ class Column:
         self._at, self._slice = 0, _SLICE
         self._ready, self._pending, self.passing, self.behind = _NONE, _NONE, _NONE, _NONE
         self._head: Candidate | None = None
-        self.sifted_whole = False
+        self.sifted_whole = False  # what was left of it by then, as far as `sifted_to` where that is given
+        self.sifted_to: int | None = None
         self._grows = by in ("price", "weight") and not source.stock  # the measure, with the length
         self._slope = self.priced.line_below(by)
 
@@ -172,6 +174,8 @@ class Column:
         """The rows to be sifted next, about as many as asked; those that tie stay together."""
         self._price()
         ready, end = self._ready, min(most, self._slice, len(self._ready.row))
+        if self.sifted_to is not None:  # what stands behind is sifted together, if its turn comes
+            end = max(1, min(end, int(np.searchsorted(ready.key, self.sifted_to, side="right"))))
         while end < len(ready.row) and (
             ready.key[end] == ready.key[end - 1] and ready.mass[end] == ready.mass[end - 1]
         ):
@@ -207,6 +211,18 @@ class Column:
         priced, left = self._waiting[: self._at], np.zeros(len(self.source.rows.steps), dtype=np.bool_)
         left[self._ready.row] = left[self._pending.row] = True
         return np.concatenate([priced[left[priced]], self._waiting[self._at :]])
+
+    def rest_to(self, key: int | None) -> Ints:
+        """Of the rest the rows whose line stands at no more than a measure; all where none is given."""
+        rest, slope = self.rest, self._slope
+        if key is None or slope is None:
+            return rest
+        total, slings = self.source.rows.total, self.source.rows.steps.shape[1]
+        return rest[: bisect_right(rest, key, key=lambda row: slope.at(int(total[row]), slings))]
+
+    def question(self, pairs: Pairs) -> Question:
+        """What the sieve is asked of some of its rows."""
+        return question(self.source, pairs.row, pairs.place)
 
     def measured_as(self, pairs: Pairs) -> None:
         """All of its rows, with measures found otherwise."""

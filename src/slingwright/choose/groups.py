@@ -95,6 +95,12 @@ class RowSet:
         return np.asarray(self.steps.sum(axis=1))
 
     @cached_property
+    def alike(self) -> Counts:
+        """Of these the rows of equally long slings."""
+        steps = self.steps[self.by_total]
+        return self.by_total[np.flatnonzero((steps == steps[:, :1]).all(axis=1))]
+
+    @cached_property
     def least(self) -> Counts:
         """The least steps of each sling over the rows that fit anywhere."""
         return np.asarray(self.steps[self.by_total].min(axis=0))

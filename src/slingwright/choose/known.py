@@ -21,9 +21,13 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from slingwright.choose.source import Source
+
     Ints = NDArray[np.int64]
 
-__all__ = ["Drawn", "Exact", "Halves", "Known", "Question", "Sieves", "asked_of", "flat", "put_off"]
+__all__ = [
+    "Drawn", "Exact", "Halves", "Known", "Question", "Sieves", "asked_of", "flat", "put_off", "question",
+]  # fmt: skip
 
 _T = TypeVar("_T", bound=np.generic)
 
@@ -271,6 +275,13 @@ class Sieves:
         `tolerance_m` (S, slings). `whole`: of all samples.
         """
         return self._sieve(q.group).spread(asked_of(q), tolerance_m, whole=whole)
+
+
+def question(source: Source, row: Ints, place: Ints | None = None) -> Question:
+    """Rows of a source at places; where none are given, at its only one."""
+    if place is None:
+        place = np.zeros(len(row), dtype=np.int64)
+    return Question(source.group, source.rows, source.strong, row, place)
 
 
 def flat(of: NDArray[_T]) -> NDArray[_T]:

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from slingwright.check import Finding
+from slingwright.choose.ahead import Ahead
 from slingwright.choose.column import Column, Pairs
 from slingwright.choose.evaluate import Verdict
 from slingwright.choose.fallen import GRADED_AND_DEARER, Fell, used_millionths
 from slingwright.choose.hangless import chokes_on_eye
-from slingwright.choose.known import Question, flat, put_off
+from slingwright.choose.known import flat, put_off, question
 from slingwright.choose.nominal import BEATEN, LATER, WAITS
 from slingwright.choose.pace import Pace, beside
 from slingwright.choose.source import MICRO, Source
@@ -93,6 +94,7 @@ class Walk:
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
+        self._ahead = Ahead(search, by)
         space = search.space
         for group in space.groups:
             admitted: dict[tuple[int, bool], bool] = {}
@@ -104,6 +106,7 @@ class Walk:
                 if admitted[kind]:
                     kept.append((bound, s))
             self._push_sources(_Sources(kept))
+            self._ahead.sources += kept
 
     def _push(self, key: Key, thing: object) -> None:
         heapq.heappush(self._heap, (key, next(self._ticket), thing))
@@ -120,6 +123,7 @@ class Walk:
     def verdicts(self) -> Iterator[Verdict | None]:
         """Every judged candidate, in key order; None after any other step, for a look at the clock."""
         while self._heap:
+            self._ahead.pass_on(self._heap)
             _, _, thing = heapq.heappop(self._heap)
             if isinstance(thing, _Judged):
                 if self.found.best_grade_1 is not None and thing.verdict.grade >= 1:
@@ -164,7 +168,7 @@ class Walk:
         self._rule_out(column)
         if self.by == "reserve":  # its measure needs the hang
             pairs = self._off_the_eye(column, column.waiting_pairs())
-            self.search.ask([_question(column, pairs)])
+            self.search.ask([column.question(pairs)])
             share = column.known.share[pairs.row, pairs.place]
             column.measured_as(_NO_PAIRS)
             self._take_in(column, pairs._replace(key=_micro(share)).in_order())
@@ -196,13 +200,15 @@ class Walk:
 
     def _sift(self, first: Column) -> None:
         """Sift the next rows of a column, and of those that wait just behind it; put them back."""
+        if self._rows >= _WHOLE and self.found.best_grade_1 is not None:
+            self._ahead.look()
         columns = self._together(first)
         whole = [c for c in columns if self._whole(c)]
         some = [c for c in columns if not self._whole(c)]
         slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in some]
         graded_lose = self.found.best_grade_1 is not None
-        questions = [_question(c, pairs) for c, pairs in zip(some, slices, strict=True)]
-        questions += [_question_of_rows(c, c.rest) for c in whole]
+        questions = [c.question(pairs) for c, pairs in zip(some, slices, strict=True)]
+        questions += [question(c.source, c.rest_to(self._ahead.horizon)) for c in whole]
         self._rows = min(2 * self._rows, _ROWS_AT_MOST)
         self.search.ask(questions, graded_lose=graded_lose, wait=True)
         for column, pairs in zip(some, slices, strict=True):
@@ -213,7 +219,7 @@ class Walk:
                 self._take_in(column, pairs)
             self._push_column(column)
         for column in whole:
-            column.sifted_whole = True
+            column.sifted_whole, column.sifted_to = True, self._ahead.horizon
             self._drop_fallen(column, graded_lose=graded_lose)
             self._push_column(column)
 
@@ -246,7 +252,7 @@ class Walk:
         return self._rows >= _WHOLE and not column.sifted_whole and column.source.group.straight
 
     def _whole_rows(self, column: Column) -> int:
-        return len(column.rest) if self._whole(column) else 0
+        return len(column.rest_to(self._ahead.horizon)) if self._whole(column) else 0
 
     def _take_in(self, column: Column, pairs: Pairs) -> None:
         why = self._note_fallen(column, pairs)
@@ -345,7 +351,7 @@ class Walk:
                 self._push_column(column)
         cut = pace.cut([c.next_keys(later=later) for c in columns])
         heads = [c.next_of(later=later, many=many) for c, many in zip(columns, cut, strict=True)]
-        questions = [_question(c, pairs) for c, pairs in zip(columns, heads, strict=True) if len(pairs.row)]
+        questions = [c.question(pairs) for c, pairs in zip(columns, heads, strict=True) if len(pairs.row)]
         self.search.go_on(questions, later=later, graded_lose=self.found.best_grade_1 is not None)
         for column, pairs in zip(columns, heads, strict=True):
             if later and len(pairs.row):
@@ -383,16 +389,6 @@ class Walk:
 
 def _may_pass(why: NDArray[np.int8]) -> NDArray[np.bool_]:
     return np.asarray((why == 0) | (why == WAITS) | (why == LATER))
-
-
-def _question(column: Column, pairs: Pairs) -> Question:
-    source = column.source
-    return Question(source.group, source.rows, source.strong, pairs.row, pairs.place)
-
-
-def _question_of_rows(column: Column, rows: NDArray[np.int64]) -> Question:
-    source = column.source
-    return Question(source.group, source.rows, source.strong, rows, np.zeros(len(rows), dtype=np.int64))
 
 
 def _micro(share: NDArray[np.float64]) -> NDArray[np.int64]:
