@@ -134,7 +134,7 @@ SUBJECTS = {
             Group(("ranked.py",), (f"{HANG}/test_ranked.py", f"{HANG}/test_near.py"), patience_s=COMPILING_S),
             Group(
                 ("batch.py",),
-                tuple(f"{HANG}/test_{name}.py" for name in ("near", "batch", "held")),
+                tuple(f"{HANG}/test_{name}.py" for name in ("batch_parts", "near", "batch", "held")),
                 patience_s=COMPILING_S,
             ),
             Group(
