@@ -13,6 +13,7 @@ from slingwright.check.facts import Facts, SlingFacts
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import SolvedCase, length_tolerance_m
 from slingwright.choose.heights import worst_height
+from slingwright.choose.lone import least_swing_deg
 from slingwright.choose.rated import SlingRated, hitch_rated_at
 from slingwright.choose.seats import beam_facts, hook_facts, lug_facts
 from slingwright.choose.setting import Setting
@@ -213,7 +214,7 @@ def hangless_facts(
 ) -> Facts:
     """The figures of a candidate of slings this long that need no hang; all others are nothing.
 
-    Only for rules that read no figure of a hang (`check.all.HANGLESS`).
+    Only for rules that read no figure of a hang (`check.all.HANGLESS`), and for the tilt, which is no less.
     """
     a = candidate.arrangement
     told = replace(candidate, lengths_m=(length_m,) * len(a.holdings))
@@ -239,7 +240,7 @@ def hangless_facts(
         hooks=(),
         beam=None,
         least_angle_from_horizontal_deg=90.0,
-        tilt_deg=0.0,
+        tilt_deg=least_swing_deg(setting, a),
         hook_height_m=0.0,
         status=Status.STABLE.value,
         reach_margin_m=0.0,

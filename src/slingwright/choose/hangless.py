@@ -26,6 +26,7 @@ from slingwright.check import (
     loose_bundle,
     table,
     temperature,
+    tilt,
     wet,
 )
 from slingwright.check.all import Rule
@@ -121,6 +122,14 @@ def _bars(a: Arrangement) -> _Key:
     return tuple((h.id, h.hook, h.pick) for h in a.holdings)
 
 
+def _swings(a: Arrangement) -> _Key:
+    """Where one sling alone goes round the load: how far it swings at least is told without a hang."""
+    way = a.holdings[0].round
+    if len(a.holdings) > 1 or way is None:
+        return ()
+    return way.x_m, way.turns_m, way.centre_yz_m, way.radius_m
+
+
 def _way(a: Arrangement) -> _Key:
     """All that the rules see of an arrangement: hitches, hooks, picks and what each sling lies on."""
     ways = tuple(
@@ -128,7 +137,7 @@ def _way(a: Arrangement) -> _Key:
         + ((h.round.edges, h.round.radius_m, h.round.loop_m) if h.round is not None else ())
         for h in a.holdings
     )
-    return a.family, ways
+    return a.family, ways, _swings(a)
 
 
 class _Look(NamedTuple):
@@ -157,6 +166,8 @@ _RULES = (
     _Look(eye_fit.check, lambda s, c, r: _eyes(s, c), _bars, guarded=False),
     # reads tensions, but says something of every wet nylon sling: a caution that grades, or a stop
     _Look(wet.check, lambda s, c, r: (c.base.fibre,), _ids, guarded=False),
+    # reads a figure of the hang, of which is known here what it is not below
+    _Look(tilt.check, lambda s, c, r: (), _swings, guarded=False),
 )
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from slingwright.check import Finding, Outcome
+from slingwright.check import Finding, Outcome, tilt
 from slingwright.choose.blocks import Block, BlockMaker
 from slingwright.choose.candidate import Candidate
 from slingwright.choose.cases import length_tolerances_m
@@ -20,7 +20,7 @@ from slingwright.choose.column import Column
 from slingwright.choose.drawn import Spread
 from slingwright.choose.evaluate import Hangs, Verdict, evaluate
 from slingwright.choose.groups import Group
-from slingwright.choose.hangless import Hangless
+from slingwright.choose.hangless import Hangless, chokes_on_eye
 from slingwright.choose.known import Drawn, Exact, Halves, Known, Question, Sieves
 from slingwright.choose.makes import protections_for
 from slingwright.choose.opening import Opened, Openings
@@ -197,6 +197,9 @@ class Search:
         if not len(pairs.row):
             return None
         source = column.source
+        on_eye = chokes_on_eye(self.setting, source, pairs.row, pairs.place)
+        if not on_eye.all():
+            pairs = pairs.take(np.flatnonzero(~on_eye))
         self.ask([Question(source.group, source.rows, source.strong, pairs.row, pairs.place)])
         return int(pairs.row[np.argmin(self.known(source).miss[pairs.row, pairs.place])])
 
@@ -213,9 +216,12 @@ class Search:
         return self._sources[key]
 
     def note_stop(self, source: Source, place: int, stop: Finding) -> None:
-        """As `note_miss`, of all lengths at a place where a rule stops a source."""
+        """As `note_miss`, of all lengths at a place where a rule stops a source.
+
+        What swings too far keeps every rule that needs no hang: it comes before what does not, however far.
+        """
         kept = self._misses.get(_kind(source), [])
-        off = _off_by(stop)
+        off = 0.0 if stop.rule == tilt.RULE else _off_by(stop)
         if len(kept) < _NEAREST_TRIES or off < kept[-1].miss:  # most are as far off as three before
             alive = np.arange(len(source.group.places)) == place
             self.note_miss(self.column(source, alive, "price", graded=False), off, place=place)

@@ -18,6 +18,7 @@ from slingwright.check import (
     loose_bundle,
     table,
     temperature,
+    tilt,
     wet,
 )
 from slingwright.check.finding import Outcome
@@ -44,6 +45,7 @@ _RULES = tuple(
         bend,
         eye_fit,
         wet,
+        tilt,
     )
 )
 
