@@ -132,8 +132,9 @@ def test_where_the_quick_kernel_can_answer() -> None:
     aside[0, 4, 2] += 1e-9  # a hair apart
     assert asked(aside) is None
     assert asked(np.concatenate([aside, aside])) is None
-    both = asked(np.concatenate([given.point_m, aside, given.point_m]))
-    assert both[1].tolist() == [True, False, True]
+    for rows in ([0, 1], [1, 0], [0, 1, 0]):  # a row a sample, each its own
+        both = asked(np.concatenate([(given.point_m, aside)[k] for k in rows]))
+        assert both[1].tolist() == [k == 0 for k in rows]
     for name in ("beam", "two hooks"):
         other = ready(PROBLEMS[name])
         assert batch.one_hook_of(other.flat, batch._inputs(other.flat, Variations())) is None
@@ -164,3 +165,13 @@ def test_samples_of_which_some_move_the_hook_are_each_answered_by_who_can() -> N
     near = run(_problem(), samples, near=True)[2]
     assert not near.todo.any()
     assert near.tension_n == pytest.approx(out.tension_n, rel=1e-9, abs=1e-6)
+
+
+def test_answers_without_poses_have_none_and_what_pulls_at_all_is_not_slack() -> None:
+    out = batch.new_out(2, 1, 2, poses=False)
+    out.tension_n[:] = [(0.1, 0.0), (-0.0, 5.0)]
+    told = batch._batch(out)
+    assert told.slack.tolist() == [[False, True], [True, False]]
+    assert told.pose.shape[0] == 0
+    plain = {f: getattr(told, f) for f in batch.Batch.__dataclass_fields__ if f != "pose"}
+    assert batch.Batch(**plain).pose.shape == (0, 0, 12)
