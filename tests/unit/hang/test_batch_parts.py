@@ -175,3 +175,20 @@ def test_answers_without_poses_have_none_and_what_pulls_at_all_is_not_slack() ->
     assert told.pose.shape[0] == 0
     plain = {f: getattr(told, f) for f in batch.Batch.__dataclass_fields__ if f != "pose"}
     assert batch.Batch(**plain).pose.shape == (0, 0, 12)
+
+
+def test_lanes_begin_at_no_pose_where_none_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Room that nothing was written into would be one."""
+    begins: list[Any] = []
+    real = batch.run_bodies
+
+    def noted(*given: Any) -> Any:
+        begins.append(given[4])
+        return real(*given)
+
+    monkeypatch.setattr(batch, "run_bodies", noted)
+    made = ready(PROBLEMS["beam"], near=True)
+    _, out = run_ready(made, Variations(), poses=True)
+    run_ready(made, Variations(), begin=out.pose)
+    assert [len(begin) for begin in begins] == [0, 1]
+    assert (begins[1] == out.pose).all()
