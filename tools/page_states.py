@@ -136,7 +136,7 @@ def _dropped(page: Any) -> None:
 
 _IN_SIGHT = """() => { const button = document.querySelector("details.mesh button");
     const { bottom, left } = button.getBoundingClientRect();
-    return bottom <= innerHeight && button.contains(document.elementFromPoint(left + 9, bottom - 9)); }"""
+    return Math.floor(bottom) <= innerHeight && button.contains(document.elementFromPoint(left + 9, bottom - 9)); }"""
 
 
 def _mesh(page: Any) -> None:
