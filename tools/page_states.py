@@ -136,7 +136,8 @@ def _dropped(page: Any) -> None:
 
 _IN_SIGHT = """() => { const button = document.querySelector("details.mesh button");
     const { bottom, left } = button.getBoundingClientRect();
-    return Math.floor(bottom) <= innerHeight && button.contains(document.elementFromPoint(left + 9, bottom - 9)); }"""
+    const shown = Math.floor(bottom) <= innerHeight; // scrolled by whole pixels
+    return shown && button.contains(document.elementFromPoint(left + 9, bottom - 9)); }"""
 
 
 def _mesh(page: Any) -> None:
