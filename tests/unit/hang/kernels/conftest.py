@@ -12,9 +12,11 @@ import slingwright.hang
 @pytest.fixture(autouse=True)
 def _uncompiled(monkeypatch):
     """Put each compiled kernel's own function in its place, wherever a module of the hang names it."""
-    importlib.import_module("slingwright.hang.solve")
-    for found in pkgutil.iter_modules(slingwright.hang.__path__):
-        module = importlib.import_module(f"slingwright.hang.{found.name}")
+    names = [found.name for found in pkgutil.iter_modules(slingwright.hang.__path__)]
+    # all are there before the first is changed: one that came later would keep what it took, and a kernel's
+    # own function that calls compiled parts, which have no door for Python, ends the process
+    modules = [importlib.import_module(f"slingwright.hang.{name}") for name in names]
+    for module in modules:
         for name, value in list(vars(module).items()):
             if hasattr(value, "py_func"):
                 monkeypatch.setattr(module, name, value.py_func)
