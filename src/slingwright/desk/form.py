@@ -9,7 +9,6 @@ the lift file would write it, and read back so.
 from __future__ import annotations
 
 import copy
-import functools
 import re
 import tomllib
 from collections.abc import Mapping
@@ -108,14 +107,12 @@ def field_id(path: str) -> str:
     return name
 
 
-@functools.cache
 def _typed_words(key: str) -> tuple[str, ...]:
     """The words of a kind that are read whatever language a page is in: links go from one to another."""
     told = (read_catalogue(language).word("desk-typed", key) for language in languages())
     return tuple(dict.fromkeys(word.strip() for words in told for word in words.split(";")))
 
 
-@functools.cache
 def _ranges() -> re.Pattern[str]:
     between = "|".join(re.escape(word) for word in (*_typed_words("between"), "–", "—"))
     before = "|".join(re.escape(word) for word in _typed_words("before"))
