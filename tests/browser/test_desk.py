@@ -85,6 +85,6 @@ def test_the_keyboard_alone_reaches_the_answer(desk: str, page: Page) -> None:
 def test_print_is_the_answer_without_the_form(desk: str, page: Page) -> None:
     page.goto(f"{desk}/example/chiller")
     page.emulate_media(media="print")
+    page.locator("#answer .drawing svg").wait_for()  # a busy machine searches for longer than a page waits
     assert not page.locator("form.lift").is_visible()
-    assert page.locator("#answer .drawing svg").is_visible()
     assert page.get_by_text("A qualified person must approve the lift").first.is_visible()
