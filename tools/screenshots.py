@@ -2,7 +2,8 @@
 
     python3 tools/screenshots.py [NAME ...] [--out FOLDER] [--width 360] [--language es]
 
-A NAME takes only the states whose names begin so. Needs Chromium; nothing leaves this machine.
+A NAME takes only the states whose names begin so. A long page takes several pictures. Needs
+Chromium; nothing leaves this machine.
 """
 
 from __future__ import annotations
@@ -11,10 +12,28 @@ import argparse
 import sys
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from tools.page_states import LANGUAGES, ROOT, STATES, WIDTHS, open_browser, reach, serve
+
+TALLEST = 4600  # pixels: beyond 8192 Chromium paints a page's top again, and what is below is never seen
+
+
+def take(page: Any, file: Path) -> list[Path]:
+    """Picture the whole page, in as many parts as it is tall; what an earlier run left of it is gone."""
+    for old in (file, *file.parent.glob(f"{file.stem}-part*{file.suffix}")):
+        old.unlink(missing_ok=True)
+    size = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    tops = range(0, size[1], TALLEST)
+    files = []
+    for number, top in enumerate(tops, start=1):
+        part = file if len(tops) == 1 else file.with_stem(f"{file.stem}-part{number}")
+        clip = {"x": 0, "y": top, "width": size[0], "height": min(TALLEST, size[1] - top)}
+        page.screenshot(path=part, full_page=True, clip=clip)
+        files.append(part)
+    return files
 
 
 def main() -> int:
@@ -35,8 +54,7 @@ def main() -> int:
             for state in states:
                 with reach(page, served, state, language):
                     file = asked.out / f"{state.name}-{language}-{width}.png"
-                    page.screenshot(path=file, full_page=True)
-                    print(file, flush=True)
+                    print(*take(page, file), sep="\n", flush=True)
             page.context.close()
     return 0
 

@@ -255,6 +255,20 @@ def test_a_known_sling_is_rated_on_its_page_and_by_the_api(client: TestClient) -
     assert "PLANNING ONLY" in page.text.upper()
 
 
+def test_a_sling_s_form_comes_first_till_there_is_an_answer_and_says_what_is_needed(
+    client: TestClient,
+) -> None:
+    empty, wrong, answered = (
+        client.get("/sling", params=said).text for said in ({}, SLING | {"width": "wide"}, SLING)
+    )
+    for page, first in ((empty, True), (wrong, True), (answered, False)):
+        assert (page.index('<form method="get" action="/sling"') < page.index('<div class="shown">')) is first
+    needed = re.findall(r'<label for="(\w+)">[^<]* <span class="needed">', empty)
+    assert needed == ["rulebook", "form", "fibre", "webbing_class", "plies", "width"]
+    blank = client.get("/sling", params=dict.fromkeys(needed, "")).text
+    assert set(re.findall(r'<div id="(\w+)-fault">', blank)) == set(needed), "each of them, and no other"
+
+
 def test_a_sling_outside_its_table_is_refused_unmissably(client: TestClient) -> None:
     page = client.get("/sling", params=SLING | {"width": "2.5 in"})
     assert page.status_code == 200

@@ -71,6 +71,46 @@ def test_a_quote_names_its_lift(client: TestClient, lift: str) -> None:
     )
 
 
+def test_a_quote_is_for_whom_the_page_is_told(client: TestClient, lift: str) -> None:
+    page = client.get(lift + "&lang=es").text
+    form = re.search(r'<form method="get" action="/lift/quote.pdf">.*?</form>', page, re.S)
+    assert form is not None
+    hidden = re.findall(r'<input type="hidden" name="([^"]*)" value="([^"]*)">', form[0])
+    said = {name: html.unescape(value) for name, value in hidden}
+    assert (said["lang"], said["offer"]) == ("es", "1")
+    assert 'formaction="/lift/quote.json"' in form[0]
+    assert re.search(r'<label for="customer-1">Para quién</label>\s*<input id="customer-1"', form[0])
+    named = said | {"customer": "  Saltmarsh  Boatyard <b> "}
+    assert "Para Saltmarsh Boatyard <b>" in text_of(client.get("/lift/quote.pdf", params=named).content)
+    quote = client.get("/lift/quote.json", params=named).json()
+    nobody = client.get("/lift/quote.json", params=said | {"customer": " "}).json()
+    assert (quote["customer"], nobody["customer"]) == ("Saltmarsh Boatyard <b>", None)
+    assert quote["number"] != nobody["number"]
+    assert nobody == client.get("/lift/quote.json", params=said).json()
+    assert quote["price"] == nobody["price"]
+
+
+@pytest.mark.parametrize("name", ["x" * 201, "bell%07"])
+def test_a_name_that_no_paper_could_bear_is_refused_and_the_lift_kept(
+    client: TestClient, lift: str, name: str
+) -> None:
+    got = client.get(lift.replace("/lift?", "/lift/quote.pdf?") + f"&customer={name}")
+    assert got.status_code == 422
+    assert "Chiller onto the plant-room roof" in got.text
+    got = client.get(f"/sling/quote.pdf?{SLING}&length=9+ft&customer={name}")
+    assert got.status_code == 422
+    assert '<div id="customer-fault">' in got.text
+
+
+def test_the_quote_of_a_sling_is_for_whom_its_form_says(client: TestClient) -> None:
+    page = client.get(f"/sling?{SLING}&length=9+ft&customer=Saltmarsh+Boatyard").text
+    assert 'name="customer" value="Saltmarsh Boatyard"' in page
+    assert re.search(r'<b>For</b>\s*<div class="says">Saltmarsh Boatyard<', page)
+    links = [html.unescape(one) for one in re.findall(r'href="(/sling/quote[^"]+)"', page)]
+    assert "For Saltmarsh Boatyard" in text_of(client.get(links[0]).content)
+    assert client.get(links[1]).json()["customer"] == "Saltmarsh Boatyard"
+
+
 def test_a_drawing_on_paper_carries_the_cautions(client: TestClient, lift: str) -> None:
     pdf = client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content
     assert pdf == client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content

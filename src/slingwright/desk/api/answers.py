@@ -12,6 +12,7 @@ from fastapi import Depends, Query, Request, Response
 from pydantic import BeforeValidator
 
 from slingwright.desk.bench import Bench, Look
+from slingwright.desk.pages.asked import MOST_NAME
 from slingwright.errors import fail
 from slingwright.usecases.documents import document_bytes
 from slingwright.usecases.settings import Settings
@@ -58,7 +59,7 @@ _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 Shown = Annotated[Look, Depends(_look)]
 At = Annotated[date | None, BeforeValidator(_day), Query(description="The paper's date; left out: today.")]
 Offer = Annotated[int, Query(ge=1, le=99, description="Which offer, from 1.")]
-Customer = Annotated[str | None, Query(max_length=200)]
+Customer = Annotated[str | None, Query(max_length=MOST_NAME)]
 Serial = Annotated[str | None, Query(max_length=60, description="Of this sling only.")]
 Specimen = Annotated[bool, Query(description="Whatever the gates, SPECIMEN across.")]
 

@@ -12,11 +12,23 @@ from starlette.requests import Request
 
 from slingwright.desk.bench import Look
 from slingwright.desk.link import pack_lift
+from slingwright.errors import fail
 from slingwright.words import languages, read_catalogue
 
-__all__ = ["QUESTIONS", "link_to", "look_of", "query_of", "scale_links", "shown_query", "whole_of"]
+__all__ = [
+    "MOST_NAME",
+    "QUESTIONS",
+    "customer_of",
+    "link_to",
+    "look_of",
+    "query_of",
+    "scale_links",
+    "shown_query",
+    "whole_of",
+]
 
 _UNITS = ("us", "si")
+MOST_NAME = 200  # characters of a customer's name, here and in the API
 QUESTIONS = frozenset(read_catalogue().sections["questions"])  # that there are words for
 
 
@@ -82,6 +94,22 @@ def whole_of(text: str | None) -> int:
     return (
         int(text) - 1 if text is not None and text.isascii() and text.isdigit() and 0 < int(text) < 100 else 0
     )
+
+
+def customer_of(said: Mapping[str, str]) -> str | None:
+    """For whom a quote is; None where nobody is named.
+
+    Raises
+    ------
+    InputFault
+        The name is too long, or cannot be printed.
+    """
+    name = " ".join(said.get("customer", "").split())
+    if len(name) > MOST_NAME:
+        raise fail("customer", f"is longer than {MOST_NAME} characters")
+    if not name.isprintable():
+        raise fail("customer", "holds characters that cannot be printed")
+    return name or None
 
 
 def query_of(tables: Mapping[str, Any], look: Look) -> str:

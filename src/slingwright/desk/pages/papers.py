@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,37 +21,48 @@ if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import Chosen
     from slingwright.usecases.quote import Quoted
 
-__all__ = ["QUOTED", "file_of", "paper_of", "quoted_paper"]
+__all__ = ["QUOTED", "Asked", "file_of", "paper_of", "quoted_paper"]
 
 QUOTED = ("quote.pdf", "quote.json", "data-sheet.pdf")
 _NAMES = frozenset({"sheet.pdf", "drawing.svg", "drawing.pdf", "scene.json", *QUOTED})
 
 
-def paper_of(
-    bench: Bench, tables: dict[str, Any], look: Look, paper: str, shown_as: tuple[int, str], on: date,
-    *, item: int = 1,
-) -> Response:  # fmt: skip
-    """Make a lift's `paper`, bearing the date `on`.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """Which paper of a lift, bearing the date `on`.
 
-    `shown_as` is the offer's index and the pose drawn; `item` which of a quote's slings has the data sheet.
+    `offer` is its index and `pose` what is drawn of it; `item` which of a quote's slings has the data sheet,
+    `customer` for whom the quote is.
     """
+
+    paper: str
+    offer: int
+    pose: str
+    item: int
+    customer: str | None
+    on: date
+
+
+def paper_of(bench: Bench, tables: dict[str, Any], look: Look, asked: Asked) -> Response:
+    """Make a paper of a lift."""
     from slingwright.usecases.choose_sling import draw_chosen, print_drawing, print_sheet, scene_of_chosen
 
+    paper, on = asked.paper, asked.on
     if paper == "lift.toml":
         return file_of(lift_text(tables, as_json=False), "application/toml", paper)
     if paper not in _NAMES:
         shown = Shown(faults=[Fault("", f"there is no paper {paper!r}", "")])
         return lift_page(bench, tables, look, shown, status=404)
     chosen = bench.answer(tables, look)
-    offer = max(0, min(shown_as[0], len(chosen.answer.offers) - 1))
+    offer = max(0, min(asked.offer, len(chosen.answer.offers) - 1))
     if paper == "sheet.pdf":
         return file_of(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", paper)
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
     if paper in QUOTED:
-        return _quoted(bench, chosen, look, paper, offer, item, on)
-    case = CASE_OF[shown_as[1]]
+        return _quoted(bench, chosen, look, replace(asked, offer=offer))
+    case = CASE_OF[asked.pose]
     if chosen.answer.offers[offer].case(case) is None:
         fault = Fault("pose", "this offer has no such pose", "ask for the drawing as told")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
@@ -62,9 +73,7 @@ def paper_of(
     return file_of(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", paper)
 
 
-def _quoted(
-    bench: Bench, chosen: Chosen, look: Look, paper: str, offer: int, item: int, on: date
-) -> Response:  # fmt: skip
+def _quoted(bench: Bench, chosen: Chosen, look: Look, asked: Asked) -> Response:
     """The quote of an offer that is known already, from its own document: nothing is searched again."""
     from slingwright.usecases.offers_document import offers_document
     from slingwright.usecases.quote import QuoteRequest, quote_slings
@@ -76,12 +85,12 @@ def _quoted(
         file="offers.json",
         folder=Path(),
         sling={},
-        offer=offer + 1,
-        customer=None,
-        on=on,
+        offer=asked.offer + 1,
+        customer=asked.customer,
+        on=asked.on,
         settings=replace(bench.settings, units=look.units or bench.settings.units, language=look.language),
     )
-    return quoted_paper(quote_slings(request, clock=bench.clock), paper, item)
+    return quoted_paper(quote_slings(request, clock=bench.clock), asked.paper, asked.item)
 
 
 def quoted_paper(quoted: Quoted, paper: str, item: int) -> Response:

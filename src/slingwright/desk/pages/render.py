@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote
+from urllib.parse import parse_qsl, quote
 
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
@@ -15,7 +15,7 @@ from markupsafe import Markup
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS, field_id, fields_of, pick_rows, typed_rows
 from slingwright.desk.link import pack_lift, unpack_lift
-from slingwright.desk.pages.asked import link_to, query_of, scale_links
+from slingwright.desk.pages.asked import MOST_NAME, link_to, query_of, scale_links
 from slingwright.desk.pages.faults import english, told_of_lift
 from slingwright.desk.pages.sketch import sketch_of, sketch_units
 from slingwright.desk.pages.wanted import wanted_of
@@ -143,13 +143,15 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
     unsaid = [] if shown.pressed else [one for one in shown.faults if _is_unsaid(one.field, typed)]
     told = told_of_lift([one for one in shown.faults if one not in unsaid], look)
     units = sketch_units(values, look.units)
+    query = query_of(tables, look) if tables else ""
     return render(
         template, look, fields=FIELDS, values=values,
         sketch=lambda: sketch_of(values, rows, units, look.language), sketch_units=units,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list),
         view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
         part_query=shown.part_query, halted=shown.halted, died=shown.died, examples=bench.examples(),
-        query=query_of(tables, look) if tables else "", piece=pack_lift(tables) if tables else "",
+        query=query, query_fields=parse_qsl(query), most_name=MOST_NAME,
+        piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
         base=typed.get("base", pack_lift(tables) if tables else ""),
         weighed=_is_weighed_by_file(tables or _base(typed)),

@@ -14,11 +14,11 @@ from starlette.datastructures import QueryParams as Query
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import FIELDS
 from slingwright.desk.link import pack_lift, unpack_lift
-from slingwright.desk.pages.asked import look_of, query_of, whole_of
+from slingwright.desk.pages.asked import customer_of, look_of, query_of, whole_of
 from slingwright.desk.pages.figure import pose_of
 from slingwright.desk.pages.live import add_live, live_lift
 from slingwright.desk.pages.opened import opened_lift
-from slingwright.desk.pages.papers import QUOTED, paper_of, quoted_paper
+from slingwright.desk.pages.papers import QUOTED, Asked, paper_of, quoted_paper
 from slingwright.desk.pages.render import Shown, lift_page, render, sketch_part
 from slingwright.desk.pages.typed import tables_of, unknown_of, words_of
 from slingwright.errors import Fault, InputFault
@@ -76,13 +76,19 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
-        look, shown = look_of(request), (whole_of(query.get("offer")), pose_of(query.get("pose")))
+        look = look_of(request)
         try:
             tables = unpack_lift(query.get("l", ""))
-            item = whole_of(query.get("item")) + 1
-            return paper_of(bench, tables, look, paper, shown, today(), item=item)
         except InputFault as fault:
             return lift_page(bench, {}, look, Shown(faults=fault.faults), status=422)
+        try:
+            asked = Asked(
+                paper=paper, offer=whole_of(query.get("offer")), pose=pose_of(query.get("pose")),
+                item=whole_of(query.get("item")) + 1, customer=customer_of(query), on=today(),
+            )  # fmt: skip
+            return paper_of(bench, tables, look, asked)
+        except InputFault as fault:
+            return lift_page(bench, tables, look, Shown(faults=fault.faults), status=422)
 
     return router
 
@@ -120,18 +126,18 @@ def _add_slings(router: APIRouter, bench: Bench, today: Callable[[], date]) -> N
 
 def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
     from slingwright.desk.pages.faults import told_of_sling
-    from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
-    from slingwright.desk.pages.sling import MADE_FIELDS, choices_of, sling_view
+    from slingwright.desk.pages.sling import GROUPS, NEEDED, choices_of, sling_view
     from slingwright.desk.pages.wanted import lift_wanting
 
-    fields = (*SLING_FIELDS, *MADE_FIELDS)
+    fields = [field for group in GROUPS.values() for field in group]
     asked = {key: value for key, value in said.items() if key in fields}
     view = sling_view(bench, asked, look, on) if asked else None
     faults = told_of_sling(view.faults if view else (), look, fields)
     title = read_catalogue(look.language).fill("desk-sling", "lifts-title", sling=view.named if view else "")
     base = pack_lift(lift_wanting(asked, title)) if view and view.named else ""
+    needed = NEEDED if bench.settings.rulebook else {"rulebook", *NEEDED}
     html = render(
-        "sling.html", look, fields=fields,
+        "sling.html", look, groups=GROUPS, needed=needed,
         said=asked, base=base, query=urlencode(asked), lift_fields=[f for f in FIELDS if f.path in _LIFTED],
         choices={key: choices_of(key, look.language) for key in fields}, view=view,
         faults=faults, wrong={told.id for told in faults},

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from slingwright.desk.bench import Bench, Look
 from slingwright.desk.form import choke_of
+from slingwright.desk.pages.asked import customer_of
 from slingwright.errors import Fault, InputFault
 from slingwright.sling import Fibre, Form, Hitch
 from slingwright.usecases.rate_sling import RateAnswer, RateRequest, rate_sling
@@ -24,7 +25,10 @@ if TYPE_CHECKING:
 __all__ = [
     "CHOICES",
     "FIELDS",
+    "GROUPS",
     "MADE_FIELDS",
+    "NEEDED",
+    "QUOTE_FIELDS",
     "SlingView",
     "choices_of",
     "quote_for",
@@ -43,6 +47,7 @@ FIELDS = (
     "choke",
     "angle_from_horizontal",
 )
+NEEDED = frozenset({"form", "fibre", "webbing_class", "plies", "width"})  # without which nothing is rated
 CHOICES: Mapping[str, Sequence[str]] = {
     "rulebook": ("us", "en"),
     "form": tuple(Form),
@@ -50,6 +55,12 @@ CHOICES: Mapping[str, Sequence[str]] = {
     "hitch": tuple(Hitch),
 }
 MADE_FIELDS = ("length", "eye", "quantity")  # what a price asks for beside
+QUOTE_FIELDS = ("customer",)  # what stands on a quote and changes no figure of it
+GROUPS: Mapping[str, Sequence[str]] = {  # as they stand on the page
+    "make": FIELDS[:6],
+    "use": FIELDS[6:],
+    "quote": (*MADE_FIELDS, *QUOTE_FIELDS),
+}
 _NAMES: Mapping[str, Callable[..., str]] = {"form": form_name, "fibre": fibre_name}
 
 
@@ -157,8 +168,9 @@ def quote_for(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> Qu
         language=look.language,
     )
     request = QuoteRequest(
-        content=None, file="", folder=Path(), sling=asked, offer=1, customer=None, on=on, settings=settings
-    )
+        content=None, file="", folder=Path(), sling=asked, offer=1, customer=customer_of(said), on=on,
+        settings=settings,
+    )  # fmt: skip
     try:
         return quote_slings(request, clock=bench.clock)
     except InputFault as fault:
