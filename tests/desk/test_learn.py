@@ -16,11 +16,12 @@ from slingwright.desk.app import create_app
 from slingwright.desk.form import FIELDS
 from slingwright.desk.pages.learn import shipped_here
 from slingwright.desk.pages.sling import FIELDS as SLING_FIELDS
+from slingwright.draw.learning import learn_picture
 from slingwright.rulebook import load_rulebook
 from slingwright.units import Units
 from slingwright.usecases.settings import resolve_settings
 from slingwright.usecases.shipped import needed_distributions
-from slingwright.words import read_catalogue, standing_cautions
+from slingwright.words import BESIDE, read_catalogue, standing_cautions
 from slingwright.words.learning import TOPICS, Table, Topic, learn_topic, topic_of_field, topic_of_rule
 
 ROOT = Path(__file__).parents[2]
@@ -96,6 +97,24 @@ def test_the_factor_of_a_choke_is_the_lower_of_both_printed_schemes_at_every_ang
     assert len(told) > 1780
 
 
+def test_where_the_table_has_less_at_the_angle_of_the_full_rating_the_page_says_so() -> None:
+    """OSHA keeps the full rating from 120 deg on, the other scheme above 120 deg alone: the lower counts."""
+    said = [text for part in topic_of("choke").parts for text, _ in part.says]
+    assert "At exactly 120° the table has less; the lower figure counts." in said
+    assert table_of(topic_of("choke")).rows[1] == ("105° to 120°", "0.82")
+    european = [text for part in topic_of("choke", "en").parts for text, _ in part.says]
+    assert not any("At exactly" in text for text in european), "these rules have no bands"
+
+
+@pytest.mark.parametrize("name", ["lugs", "friction", "edges", "angles"])
+def test_every_limit_told_in_a_language_nobody_reviewed_has_its_english_beside_it(name: str) -> None:
+    topic = learn_topic(name, load_rulebook("us"), Units.US, language="es")
+    parts = topic.parts[-1:] if name == "angles" else topic.parts
+    limits = [text for part in parts for text, source in part.says if source]
+    assert limits
+    assert [text for text in limits if BESIDE not in text] == []
+
+
 def test_what_a_flat_leg_costs_is_the_statics_of_two_legs() -> None:
     """Each of two equal legs pulls W / (2 sin a); the pair of a 6,200 lb sling holds 2 sin a times it."""
     rows = table_of(topic_of("angles")).rows
@@ -110,8 +129,12 @@ def test_what_a_flat_leg_costs_is_the_statics_of_two_legs() -> None:
 
 def test_under_european_rules_a_band_has_one_figure() -> None:
     """EN 1492-1 by DOMAIN E2: two legs, M 1.4 to 45 deg from the vertical, 1.0 to 60; of a 2 t sling."""
-    rated = [row[3].replace("\u00a0", " ") for row in table_of(topic_of("angles", "en", Units.SI)).rows]
-    assert rated == ["2.8 t", "2.8 t", "2.8 t", "2 t"]
+    rows = table_of(topic_of("angles", "en", Units.SI)).rows
+    assert [row[3].replace("\u00a0", " ") for row in rows] == ["2.8 t", "2.8 t", "2.8 t", "2 t"]
+    pulls = [row[2] for row in rows]
+    assert pulls == [row[2] for row in table_of(topic_of("angles")).rows], "a leg pulls alike by any rules"
+    picture = learn_picture("fan", load_rulebook("en"))
+    assert all(f"× {pull}" in picture for pull in pulls[1:])
 
 
 def test_a_printed_cell_of_the_table_is_shown_as_printed() -> None:

@@ -38,7 +38,7 @@ _BESIDE_SECTIONS = (
     "standing", "cautions", "cures", "rating-cautions", "rating-refusals", "hang-cautions",
     "cutting-cautions", "routing-cautions", "making-cautions", "adopting-cautions",
     "learn-care", "learn-unknown", "learn-protections", "learn-hitches", "learn-forms", "learn-heat",
-    "learn-verdicts",
+    "learn-verdicts", "learn-angles",
 )  # fmt: skip
 _BESIDE_WORDS = (
     ("hang-status", "capsizes"), ("hang-status", "unreachable"), ("hang-status", "yaw"),
@@ -47,11 +47,17 @@ _BESIDE_WORDS = (
     ("desk-sling", "may-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
     ("desk-live", "halted"), ("learn", "tag-governs"), ("learn", "tag-gone"),
     ("learn", "not-adopted"), ("learn", "two-checks"), ("learn", "choke-free"), ("learn", "choke-where"),
-    ("learn", "edge-sharp"), ("learn", "edge-unlisted"), ("learn", "heat-say"), ("learn", "chemicals-say"),
+    ("learn", "choke-edge"), ("learn", "wraps-say"), ("learn", "wet-say"), ("learn", "known-guess"),
+    ("learn", "lug-aslant"), ("learn", "lug-upright"), ("learn", "lug-lean"), ("learn", "lug-unknown"),
+    ("learn", "grip-lost"), ("learn", "grip-wary"), ("learn", "grip-most"), ("learn", "grip-stated"),
+    ("learn", "grip-flat"),
+    ("learn", "edge-sharp"), ("learn", "edge-knife"), ("learn", "edge-unlisted"), ("learn", "heat-say"),
+    ("learn", "chemicals-say"),
     ("learn", "any-one-say"), ("learn", "no-judging"), ("learn-leads", "removal"), ("learn-leads", "care"),
     ("learn-leads", "angles"), ("learn-leads", "edges"),
     ("sheet", "checks-note"), ("quote", "planning-because"), ("sheet-of-sling", "planning-because"),
-    ("quote-assumed", "no-lift"), ("tag", "caution"),
+    ("quote-assumed", "no-lift"), ("quote-assumed", "angles"), ("quote-assumed", "choke"),
+    ("quote-assumed", "edges"), ("quote-assumed", "temperature"), ("tag", "caution"),
     ("sheet-of-sling", "choke"), ("sheet-of-sling", "edge"), ("sheet-of-sling", "double-wrap"),
 )  # fmt: skip
 

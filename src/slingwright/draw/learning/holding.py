@@ -65,7 +65,7 @@ def fan_picture(book: Rulebook, language: str) -> tuple[float, list[str]]:
         middle, half = 15.0 + 30.0 * at, 11.5
         up = half * math.tan(math.radians(angle_deg))
         foot = 37.0
-        share = book.leg_floor(2, 1.0, angle_deg).value
+        share = book.leg_floor(2, 1.0, angle_deg, symmetric=False).value
         for side in (-1.0, 1.0):
             parts.append(line((middle, foot - up), (middle + side * half, foot), 0.6 + share, ink=SLING))
             parts.append(pick_mark((middle + side * half, foot), None))

@@ -96,7 +96,8 @@ def _angle_table(asked: Asked) -> Table:
     spec, cell = example_sling(asked)
     book, rows = asked.book, []
     for angle_deg in range(90 - _STEP_DEG, int(book.limit("least_angle_deg").value) - 1, -_STEP_DEG):
-        share = book.leg_floor(2, 1.0, float(angle_deg)).value
+        # by statics alone: what a leg pulls, even where the rules count more all along a band
+        share = book.leg_floor(2, 1.0, float(angle_deg), symmetric=False).value
         rated = book.rate(spec, Hitch.VERTICAL, angle_from_horizontal_deg=float(angle_deg), legs=2)
         rows.append(
             (
@@ -119,6 +120,7 @@ def choke_parts(asked: Asked) -> tuple[Part, ...]:
         asked.told(
             "learn", "choke-free", free.citation, angle=asked.angle(book.limit("choke_full_angle_deg").value)
         ),
+        *_stricter_edge(asked),
         asked.told("learn", "choke-where"),
     ]
     bands = list(_bands(asked))
@@ -131,6 +133,14 @@ def choke_parts(asked: Asked) -> tuple[Part, ...]:
         says.append((refusal_text(unknown, language=asked.language), str(unknown.citation)))
         table = None
     return (Part(title=asked.say("learn", "choke"), picture="choke", says=tuple(says), table=table),)
+
+
+def _stricter_edge(asked: Asked) -> Iterator[tuple[str, str]]:
+    """That the table has less at the very angle at which the full rating is said to stand, where it has."""
+    full_deg = asked.book.limit("choke_full_angle_deg").value
+    band = asked.book.choke_band(ChokeState.STATED, full_deg)
+    if not isinstance(band, Refusal) and band.value < 1.0:
+        yield asked.told("learn", "choke-edge", angle=asked.angle(full_deg))
 
 
 def _bands(asked: Asked) -> Iterator[tuple[str, str]]:
