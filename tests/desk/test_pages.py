@@ -267,6 +267,9 @@ def test_a_sling_s_form_comes_first_till_there_is_an_answer_and_says_what_is_nee
     assert needed == ["rulebook", "form", "fibre", "webbing_class", "plies", "width"]
     blank = client.get("/sling", params=dict.fromkeys(needed, "")).text
     assert set(re.findall(r'<div id="(\w+)-fault">', blank)) == set(needed), "each of them, and no other"
+    begun = re.findall(r'<p class="fault">(\w)', blank)
+    assert begun
+    assert all(one.isupper() for one in begun), "a fault at its field is a sentence of its own"
 
 
 def test_a_sling_outside_its_table_is_refused_unmissably(client: TestClient) -> None:

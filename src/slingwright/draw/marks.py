@@ -124,6 +124,6 @@ def _dimension_text(p: Point, q: Point, text: str) -> str:
         angle = -90.0
     fits = text_width_mm(text, SMALL_MM) <= math.dist(p, q)
     up = math.radians(angle - 90 if fits else angle + 90)
-    off = 0.8 if fits else 2.6  # under the line the text hangs from its own height
+    off = 0.8 if fits else 3.3  # under the line the text hangs from its own height, clear of strokes and ends
     x, y = (p[0] + q[0]) / 2 + off * math.cos(up), (p[1] + q[1]) / 2 + off * math.sin(up)
     return label(text, (x, y), size=SMALL_MM, anchor="middle", turned_deg=angle, halo=True)

@@ -25,8 +25,9 @@ from slingwright.words.figures import show_length
 __all__ = ["Sketch", "draw_sketch"]
 
 Vector = tuple[float, float, float]
-_WIDE_MM, _MOST_HIGH_MM = 96.0, 84.0  # of the sheet; of what is drawn in both views together
-_SIDE_MM, _TOP_MM, _FOOT_MM = 15.0, 7.0, 12.0  # kept free round each view for names, dimension, caption
+# narrow, so that what is lettered on it can be read beside a form or on a phone
+_WIDE_MM, _MOST_HIGH_MM = 68.0, 60.0  # of the sheet; of what is drawn in both views together
+_SIDE_MM, _TOP_MM, _FOOT_MM = 13.5, 7.0, 12.0  # kept free round each view for names, dimension, caption
 _ROW_MM = 4.2
 _SAME_MM = 2.0  # points nearer than this in a view share one name
 _GRIP_MM = 1.9  # half of what a grip takes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import combinations
 from xml.etree import ElementTree as ET
@@ -9,7 +10,9 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from slingwright.draw.grips import Grip
+from slingwright.draw.ink import SMALL_MM
 from slingwright.draw.labels import Box
+from slingwright.draw.marks import dimension
 from slingwright.draw.sketch import Sketch, draw_sketch
 from slingwright.draw.svg import text_width_mm
 from slingwright.units import Units
@@ -63,3 +66,23 @@ def test_no_word_lies_on_another_or_out_of_the_sheet(
     for (one, a), (other, b) in combinations(words, 2):
         assert a.overlap(b) < 0.2, f"{one} on {other}"
     assert [word for word, _ in words].count("left trunnion") in (0, 2)
+
+
+def test_a_dimension_shorter_than_its_text_keeps_the_text_clear_of_its_ends() -> None:
+    root = ET.fromstring(dimension((0.0, 2.0), (0.0, 0.0), -4.2, "1 ft 3 in"))
+    text = next(e for e in root.iter() if e.tag.endswith("text"))
+    strokes = [e for e in root.iter() if e.tag.endswith("line") and e.get("stroke-width") == "0.35"]
+    assert len(strokes) == 2
+    ends = [float(e.get(key, "")) for e in strokes for key in ("x1", "x2")]
+    turned = re.fullmatch(r"rotate\(-90 (\S+) \S+\)", text.get("transform", ""))
+    assert turned is not None
+    ascender = 0.72 * SMALL_MM  # Source Sans: of what it is set in
+    assert float(turned[1]) - ascender > max(ends) + 0.35 / 2
+
+
+def test_its_letters_can_be_read_on_a_telephone() -> None:
+    """290 px wide is what a page of 360 px leaves for it."""
+    root = sketched(VESSEL, TRUNNIONS)
+    wide = float(root.attrib["viewBox"].split()[2])
+    sizes = {float(text.attrib["font-size"]) * 290 / wide for text in root.iter(f"{SVG}text")}
+    assert min(sizes) > 9.5
