@@ -152,6 +152,9 @@ def _too_large(page: Any) -> None:
     page.wait_for_url("**/lift")
 
 
+_LONG = {"width": "3 in", "length": "35 ft 3 in"}
+
+
 def _named(weight: str) -> dict[str, Any]:
     """A lift that wants one sling, which does or does not do for it."""
     sling = {
@@ -171,12 +174,19 @@ def _named(weight: str) -> dict[str, Any]:
     }
 
 
+# no title, a weight that is estimated, a centre that nobody knows: how far it may swing stands first
+_UNSURE = {
+    "load": _named("9000 lb")["load"] | {"known_by": "estimate", "centre_of_gravity": "unknown"},
+    "hook": {"headroom": "20 ft"},
+    "want": {"sling": {"form": "endless", "fibre": "nylon", "class": 7, "plies": 1} | _LONG},
+}
 _SLING = "/sling?rulebook=us&form=flat-eye&fibre=polyester&webbing_class=7&plies=2&width=2+in"
 STATES = (
     State(name="lift-empty", path="/"),
     State(name="lift-answered", path="/example/chiller"),
     State(name="lift-sling-named", path=f"/lift?l={pack_lift(_named('4000 lb'))}"),
     State(name="lift-sling-does-not-do", path=f"/lift?l={pack_lift(_named('40 000 lb'))}"),
+    State(name="lift-centre-unknown", path=f"/lift?l={pack_lift(_UNSURE)}"),
     State(name="lift-second-offer", path="/example/chiller", act=_second_offer),
     State(name="lift-several-hooks", path="/example/pontoon_two_hooks"),
     State(name="lift-round-load", path="/example/duct_section"),

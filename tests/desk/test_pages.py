@@ -19,6 +19,7 @@ from slingwright.desk.pages.render import Shown, lift_part
 from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
 from slingwright.usecases.offers_document import offers_document
 from slingwright.usecases.settings import Settings, resolve_settings
+from tools.page_states import STATES
 
 SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay" / "shop.toml"
 TYPED = {
@@ -293,6 +294,23 @@ def test_a_sling_s_faults_stand_at_their_fields(client: TestClient) -> None:
 def _answer_of(client: TestClient, example: str) -> str:
     page = client.get(client.get(f"/example/{example}").headers["location"]).text.replace("\u00a0", " ")
     return page[page.index('<div id="answer"') : page.index('<div class="said"')]
+
+
+def test_how_far_a_load_may_swing_stands_right_below_its_headline(client: TestClient) -> None:
+    """The best of slings for a load whose centre nobody knows may hang 58 degrees out of level."""
+    (state,) = (one for one in STATES if one.name == "lift-centre-unknown")
+    page = client.get(state.path).text
+    first = page.partition('<p class="headline">')[2].partition('<p class="papers first">')[0]
+    assert re.search(
+        r'<p class="wary"><b>CAUTION</b> <strong>tilt</strong> .*up to 5\d\.?\d?° in the worst', first
+    )
+    assert not re.search(r"<h[1-6][^>]*>\s*</h", page), "a lift without a name has no empty heading"
+    assert 'class="wary"' not in client.get("/example/chiller", follow_redirects=True).text
+
+
+def test_a_fault_stands_right_below_what_was_typed(client: TestClient) -> None:
+    page = client.post("/lift", data={"load.weight": "4 elephants"}, follow_redirects=True).text
+    assert re.search(r'<input id="load.weight"[^>]*><div id="load.weight-fault">', page)
 
 
 def test_nothing_is_said_twice_of_the_offer_that_is_drawn(client: TestClient) -> None:

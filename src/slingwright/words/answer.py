@@ -139,6 +139,7 @@ def _figure_rows(lift: Lift, offer: Offer, units: Units, language: str) -> list[
             label=label["tilt"],
             text=tilt_text(lift, offer, language=language),
             mark="caution" if tilts_too_far(lift, offer) else "",
+            about="tilt",
         ),
         Row(label=label["angle"], text=words.fill("offers", "angle", angle=least)),
         Row(

@@ -13,7 +13,7 @@ from slingwright.desk.pages.next import AskView, Choice, asked_next, changed_cho
 from slingwright.shop import Shop
 from slingwright.sling import SlingSpec
 from slingwright.usecases.choose_sling import Chosen
-from slingwright.words import Block, answer_blocks, offer_headline, read_catalogue
+from slingwright.words import Block, Row, answer_blocks, offer_headline, read_catalogue
 from slingwright.words.comparing import Comparison, compare_offers
 from slingwright.words.explaining import explain_blocks, supplies_text
 
@@ -43,6 +43,7 @@ class AnswerView:
     sheets: tuple[tuple[int, ...], ...]  # of each offer: which of them, from 1, have a data sheet
     in_short: str  # the best offer, or the stop, in a line
     headline: str  # the offer that is drawn, in a line; "" for a stop
+    wary: tuple[Row, ...]  # its cautions that are read with it: how far it may hang out of level
     cautioned: int  # how many cautions it has of its own
     units: str
     shown: int  # which offer the figure shows
@@ -91,6 +92,7 @@ def view_of(
         sheets=tuple(sheets_of(one, chosen.setting.shop) for one in answer.offers),
         in_short=_in_short(chosen),
         headline=offer_headline(answer.offers[shown], units, language=language) if answer.offers else "",
+        wary=tuple(row for row in rows if row.about == "tilt" and row.mark == "caution"),
         cautioned=sum(row.mark == "caution" for row in rows),
         units=str(units),
         shown=shown,

@@ -191,8 +191,9 @@ function mark() {
     note.className = "fault";
     note.id = `${field.id}-fault`;
     field.setAttribute("aria-describedby", `${field.getAttribute("aria-describedby") ?? ""} ${note.id}`.trim());
-    note.textContent = fault.querySelector("span").textContent;
-    field.parentElement.append(note);
+    const said = fault.querySelector("span").textContent;
+    note.textContent = said.charAt(0).toUpperCase() + said.slice(1); // a sentence of its own here
+    field.after(note);
   }
 }
 
