@@ -111,6 +111,40 @@ def test_the_quote_of_a_sling_is_for_whom_its_form_says(client: TestClient) -> N
     assert client.get(links[1]).json()["customer"] == "Saltmarsh Boatyard"
 
 
+def test_a_paper_s_file_says_which_lift_and_offer_it_is_of(client: TestClient, lift: str) -> None:
+    def name(paper: str, more: str = "") -> str:
+        got = client.get(lift.replace("/lift?", f"/lift/{paper}?") + more)
+        return str(got.headers["content-disposition"]).removeprefix('attachment; filename="')[:-1]
+
+    assert name("sheet.pdf") == "chiller-onto-the-plant-room-roof-sheet.pdf"
+    assert name("drawing.svg", "&offer=3&pose=worst") == (
+        "chiller-onto-the-plant-room-roof-offer-3-worst-drawing.svg"
+    )
+    assert name("lift.toml", "&offer=3") == "chiller-onto-the-plant-room-roof-lift.toml"
+    number = client.get(lift.replace("/lift?", "/lift/quote.json?")).json()["number"]
+    assert (name("quote.pdf"), name("data-sheet.pdf")) == (
+        f"quote-{number}.pdf",
+        f"data-sheet-{number}-1.pdf",
+    )
+    odd = {"title": 'Größe "../x"\r\nY: z' + "m" * 90, "load": unpack_lift(lift.partition("l=")[2])["load"]}
+    got = client.get(f"/lift/lift.toml?l={pack_lift(odd)}").headers["content-disposition"]
+    assert re.fullmatch(r'attachment; filename="groe-x-y-z-?m{10,60}-lift.toml"', got)
+    bare = client.get(f"/lift/lift.toml?l={pack_lift({'load': odd['load']})}").headers["content-disposition"]
+    assert bare == 'attachment; filename="lift.toml"'
+
+
+def test_a_larger_number_of_slings_says_what_is_taken_off(client: TestClient) -> None:
+    """Ten of 51.33 USD are 513.30; the price book's break for ten takes off the rest."""
+    page = html.unescape(client.get(f"/sling?{SLING}&length=9+ft&quantity=10").text)
+    each, amount = (
+        int(found.replace(".", "").replace(",", ""))
+        for found in re.search(r"<b>Each</b>.*?([\d,.]+)\sUSD; amount ([\d,.]+)\sUSD", page).groups()
+    )
+    off = re.search(r"<small>Discount by number: −?-?([\d.]+)\sUSD", page)
+    assert off is not None
+    assert 10 * each - amount == int(off[1].replace(".", "")) > 0
+
+
 def test_a_drawing_on_paper_carries_the_cautions(client: TestClient, lift: str) -> None:
     pdf = client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content
     assert pdf == client.get(lift.replace("/lift?", "/lift/drawing.pdf?")).content

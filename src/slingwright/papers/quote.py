@@ -26,7 +26,13 @@ from slingwright.words.making import (
     ready_text,
     sling_code,
 )
-from slingwright.words.quoting import included_texts, item_length_text, item_supply_text, rated_text
+from slingwright.words.quoting import (
+    discount_texts,
+    included_texts,
+    item_length_text,
+    item_supply_text,
+    rated_text,
+)
 
 __all__ = ["quote_paper"]
 
@@ -106,7 +112,7 @@ def _items(quote: Quote, shop: Shop, units: Units, language: str) -> Section:
                 f"{label['length']}: {item_length_text(item, units, matched_m, language=language)}. "
                 f"{label['mass']}: {show_mass(item.bill.mass_kg, units, language=language)}.",
                 _sentence(item_supply_text(item, language=language)),
-                *_discount(item, label, language),
+                *discount_texts(item, language=language),
             )),
             str(item.asked.quantity),
             show_money(item.each.price_minor, item.each.currency, language=language),
@@ -139,12 +145,6 @@ def _ratings(quote: Quote, language: str) -> Iterator[Section]:
     yield table_section(
         label["rated"], columns, [[name, *(f.get(name, "–") for f in found)] for name in names]
     )
-
-
-def _discount(item: QuoteItem, label: Mapping[str, str], language: str) -> Iterator[str]:
-    for line in item.price.lines:
-        if line.code == "quantity-discount":
-            yield f"{label['discount']}: {show_money(line.minor, item.price.currency, language=language)}."
 
 
 def _sentence(text: str) -> str:

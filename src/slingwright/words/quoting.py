@@ -28,6 +28,7 @@ from slingwright.words.names import cell_text, protection_name, rulebook_name, s
 from slingwright.words.rating import refusal_text
 
 __all__ = [
+    "discount_texts",
     "included_texts",
     "item_length_text",
     "item_supply_text",
@@ -179,6 +180,14 @@ def quote_blocks(
     )
 
 
+def discount_texts(item: QuoteItem, *, language: str = "en") -> Iterator[str]:
+    """What its number takes off an item's price, a sentence each."""
+    label = read_catalogue(language).sections["quote"]
+    for line in item.price.lines:
+        if line.code == "quantity-discount":
+            yield f"{label['discount']}: {show_money(line.minor, item.price.currency, language=language)}."
+
+
 def _item_rows(number: int, item: QuoteItem, units: Units, language: str) -> Iterator[Row]:
     words = read_catalogue(language)
     label = words.sections["quote"]
@@ -188,7 +197,8 @@ def _item_rows(number: int, item: QuoteItem, units: Units, language: str) -> Ite
     )
     count = f"{item.asked.quantity} × {spec_text(item.asked.spec, units, language=language)}"
     yield Row(label=f"{label['item']} {number}", text=count, detail=item_supply_text(item, language=language))
-    yield Row(label=label["each"], text=f"{each}; {label['amount'].lower()} {price}")
+    taken_off = " ".join(discount_texts(item, language=language))  # why the amount is not so many times each
+    yield Row(label=label["each"], text=f"{each}; {label['amount'].lower()} {price}", detail=taken_off)
     yield Row(label=label["rated"], text=rated)
     yield Row(label=label["mass"], text=show_mass(item.bill.mass_kg, units, language=language))
     for one in item.breaks:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
+import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = ["QUOTED", "Asked", "file_of", "paper_of", "quoted_paper"]
 
+_MOST_TITLE = 60  # letters of a lift's title in a file's name
 QUOTED = ("quote.pdf", "quote.json", "data-sheet.pdf")
 _NAMES = frozenset({"sheet.pdf", "drawing.svg", "drawing.pdf", "scene.json", *QUOTED})
 
@@ -49,14 +53,15 @@ def paper_of(bench: Bench, tables: dict[str, Any], look: Look, asked: Asked) -> 
 
     paper, on = asked.paper, asked.on
     if paper == "lift.toml":
-        return file_of(lift_text(tables, as_json=False), "application/toml", paper)
+        return file_of(lift_text(tables, as_json=False), "application/toml", _named(tables, asked))
     if paper not in _NAMES:
         shown = Shown(faults=[Fault("", f"there is no paper {paper!r}", "")])
         return lift_page(bench, tables, look, shown, status=404)
     chosen = bench.answer(tables, look)
     offer = max(0, min(asked.offer, len(chosen.answer.offers) - 1))
+    name = _named(tables, replace(asked, offer=offer))
     if paper == "sheet.pdf":
-        return file_of(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", paper)
+        return file_of(print_sheet(chosen, on=on, offer_index=offer), "application/pdf", name)
     if chosen.is_stop:
         fault = Fault("", "this lift is a stop: nothing hangs that could be drawn", "")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
@@ -67,10 +72,23 @@ def paper_of(bench: Bench, tables: dict[str, Any], look: Look, asked: Asked) -> 
         fault = Fault("pose", "this offer has no such pose", "ask for the drawing as told")
         return lift_page(bench, tables, look, Shown(faults=[fault]), status=404)
     if paper == "drawing.pdf":
-        return file_of(print_drawing(chosen, on=on, offer_index=offer, case=case), "application/pdf", paper)
+        return file_of(print_drawing(chosen, on=on, offer_index=offer, case=case), "application/pdf", name)
     if paper == "scene.json":
         return JSONResponse(scene_of_chosen(chosen, offer_index=offer, case=case))
-    return file_of(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", paper)
+    return file_of(draw_chosen(chosen, offer_index=offer, case=case), "image/svg+xml", name)
+
+
+def _named(tables: Mapping[str, Any], asked: Asked) -> str:
+    """A paper's file by its lift, so that the papers of several do not overwrite each other in one folder.
+
+    The lift's title in plain letters, the offer and the pose where they are not the usual ones, the paper.
+    """
+    plain = unicodedata.normalize("NFKD", str(tables.get("title", ""))).encode("ascii", "ignore").decode()
+    title = re.sub(r"[^a-z0-9]+", "-", plain.lower())[:_MOST_TITLE].strip("-")
+    whole = asked.paper == "lift.toml"  # has all offers
+    offer = f"offer-{asked.offer + 1}" if asked.offer and not whole else ""
+    pose = asked.pose if asked.pose != "told" and asked.paper.startswith("drawing") else ""
+    return "-".join(part for part in (title, offer, pose, asked.paper) if part)
 
 
 def _quoted(bench: Bench, chosen: Chosen, look: Look, asked: Asked) -> Response:
@@ -108,8 +126,11 @@ def quoted_paper(quoted: Quoted, paper: str, item: int) -> Response:
     if paper == "quote.json" or quoted.is_stop:
         status = 409 if quoted.is_stop else 200
         return JSONResponse(quote_document(quoted), status_code=status)
+    assert quoted.quote is not None
     made = print_quote(quoted) if paper == "quote.pdf" else print_data_sheet(quoted, item)
-    return file_of(made, "application/pdf", paper)
+    name, _, kind = paper.rpartition(".")
+    which = quoted.quote.number if paper == "quote.pdf" else f"{quoted.quote.number}-{item}"
+    return file_of(made, "application/pdf", f"{name}-{which}.{kind}")
 
 
 def file_of(content: str | bytes, kind: str, name: str) -> Response:
