@@ -103,6 +103,16 @@ def test_a_touched_leg_says_its_figures(desk: str, page: Page) -> None:
     assert "#" not in page.url
     page.keyboard.press("Escape")
     page.locator("[data-figures=leg-B]").wait_for(state="hidden")
+    for put_away in (
+        lambda: page.locator("[data-figures=leg-B] [data-away]").click(),
+        lambda: page.locator("#figure .drawing").click(position={"x": 3, "y": 3}),
+        lambda: page.locator("h1").click() or page.keyboard.press("Escape"),
+    ):
+        page.locator("#figure .touch[data-touch=elevation] a[data-leg=leg-B]").focus()
+        page.keyboard.press("Enter")
+        page.locator("[data-figures=leg-B]").wait_for()
+        put_away()
+        page.locator("[data-figures=leg-B]").wait_for(state="hidden")
 
 
 def test_a_leg_leads_to_its_row_without_a_script(desk: str, browser: Browser) -> None:

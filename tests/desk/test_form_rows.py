@@ -76,10 +76,11 @@ def test_a_box_for_the_centre_is_shown_as_people_write_it_and_read_back() -> Non
         assert tables_from_form({}, found)["load"] == tables["load"]
 
 
+@pytest.mark.parametrize("section", ["desk-hints", "desk-hints-si"])
 @pytest.mark.parametrize("language", languages())
-def test_what_a_field_s_hint_shows_is_read(language: str) -> None:
+def test_what_a_field_s_hint_shows_is_read(language: str, section: str) -> None:
     """Every range that a hint gives as its example: a lift with it reads."""
-    hints = read_catalogue(language).sections["desk-hints"]
+    hints = read_catalogue(language).sections[section]
     for path in (field.path for field in FIELDS if field.ranged):
         _, _, example = hints[path].rpartition(": ")
         typed = example.rstrip(".")

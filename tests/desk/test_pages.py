@@ -165,6 +165,21 @@ def test_a_form_filled_from_a_lift_gives_that_lift_back(client: TestClient, shop
         assert tables_from_form(example.tables, form) == example.tables, example.name
 
 
+def test_hints_speak_of_the_units_that_the_page_shows(client: TestClient, answered: str) -> None:
+    def hint(page: str, field: str) -> str:
+        found = re.search(rf'<small id="{re.escape(field)}-hint">(.*?)</small>', page)
+        assert found is not None
+        return found[1].replace("\u00a0", " ")
+
+    in_us, in_si = (client.get(f"{answered}&units={units}").text for units in ("us", "si"))
+    for field in ("load.weight", "load.centre_of_gravity", "site.temperature"):
+        assert re.search(r"\d (lb|ft|in|°F)\b", hint(in_us, field))
+        assert not re.search(r"\d (lb|ft|in|°F)\b", hint(in_si, field)), field
+    assert hint(in_si, "load.length") == hint(in_us, "load.length"), "that has no figure"
+    sling = client.get("/sling", params=SLING | {"length": "9 ft", "units": "si"}).text
+    assert "5350 kg" in hint(sling, "load.weight")
+
+
 def test_units_are_a_click_away_and_stay_in_the_link(client: TestClient, answered: str) -> None:
     page = client.get(f"{answered}&units=si").text
     assert 'aria-current="true">Kilograms, metres' in page

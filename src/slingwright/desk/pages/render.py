@@ -74,9 +74,10 @@ def load_templates() -> None:
 def render(template: str, look: Look, **given: Any) -> str:
     """Fill a template.
 
-    Every one is given `say` (a sentence of the catalogue), `both` (a sentence with its English beside it, the
-    English told apart), `to` (a link of ours that shows the same way), `language`, `look` and `tongues` (of
-    each language its code, its own name, and the link to this page in it; `scales` the same of units).
+    Every one is given `say` (a sentence of the catalogue), `hint` (a field's, in the units shown), `both` (a
+    sentence with its English beside it, the English told apart), `to` (a link of ours that shows the same
+    way), `language`, `look` and `tongues` (of each language its code, its own name, and the link to this page
+    in it; `scales` the same of units).
     """
     said = partial(_say, read_catalogue(look.language))
     tongues = [
@@ -84,7 +85,8 @@ def render(template: str, look: Look, **given: Any) -> str:
         for code in languages()
     ]
     return _ENVIRONMENT.get_template(template).render(
-        say=said, both=_both, to=partial(_to, look), english=partial(english, look),
+        say=said, both=_both, hint=partial(_hint, read_catalogue(look.language)),
+        to=partial(_to, look), english=partial(english, look),
         explained_by=_EXPLAINED_BY, shown_word=partial(_shown_word, look),
         topic_of_field=topic_of_field, topic_of_rule=topic_of_rule,
         language=look.language, look=look, tongues=tongues, scales=scale_links(look), **given,
@@ -232,6 +234,12 @@ def sketch_part(typed: Mapping[str, str], look: Look) -> HTMLResponse:
 def _say(catalogue: Any, section: str, key: str, **figures: str) -> str:
     said: str = _both(catalogue.fill(section, key, **figures))
     return said
+
+
+def _hint(catalogue: Any, path: str, units: str | None) -> str:
+    """What a field's hint says, with figures in the units that the page shows."""
+    metric = units == "si" and path in catalogue.sections["desk-hints-si"]
+    return _say(catalogue, "desk-hints-si" if metric else "desk-hints", path)
 
 
 def _both(text: str) -> str:

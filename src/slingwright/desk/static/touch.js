@@ -34,7 +34,17 @@ document.addEventListener("click", (event) => {
   show(link.closest("[data-figure]"), under.length ? under : [link.dataset.leg]);
 });
 
+/** Put away by its button, by a touch of the drawing where no leg is, by Escape wherever one is. */
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-figure] [data-away]");
+  const bare = event.target.closest?.("[data-figure] .drawing") && !linkOf(event) && !event.target.closest("[data-grips]");
+  if (!button && !bare) return;
+  const figure = event.target.closest("[data-figure]");
+  show(figure, []);
+  if (button) figure.querySelector("[data-touched]").focus({ preventScroll: true }); // where it stood
+});
+
 document.addEventListener("keydown", (event) => {
-  const link = event.key === "Escape" ? linkOf(event) : null;
-  if (link) show(link.closest("[data-figure]"), []);
+  if (event.key !== "Escape") return;
+  for (const figure of document.querySelectorAll("[data-figure]")) show(figure, []);
 });
