@@ -43,6 +43,7 @@ def answer_lift(
     progress: Callable[[int], None] = lambda solved: None,
     walked: Callable[[Search, Found], None] = lambda search, main: None,
     offered: Callable[[Answer], None] = lambda answer: None,
+    alone: Callable[[Search, Found], None] | None = None,
 ) -> Answer:
     """Search the whole space of a lift and answer it.
 
@@ -60,6 +61,9 @@ def answer_lift(
         Called with the search and its main walk once the best is found; not for a lift that itself stops.
     offered
         Called with the answer less what is refused, once the offers are known; not where there are none.
+    alone
+        Called with a search for the best alone, before the whole is searched, where there is one: sooner, and
+        at the cost of a search more. What it is told is the best as `walked` is.
 
     Returns
     -------
@@ -69,13 +73,15 @@ def answer_lift(
     stop = lift_stops(setting)
     if stop is not None:
         return _stopped(setting, stop)
-    search = Search(
-        setting,
-        out_of_time=lambda: limit_s is not None and clock() - began > limit_s,
-        progress=progress,
-    )
+
+    def out_of_time() -> bool:
+        return limit_s is not None and clock() - began > limit_s
+
     want = setting.lift.want
     admitted: Callable[[Entry], bool] = (lambda e: bool(e.stock)) if want.stock_only else (lambda e: True)
+    if alone is not None:
+        _best_alone(Search(setting, out_of_time=out_of_time, progress=progress), want.by, admitted, alone)
+    search = Search(setting, out_of_time=out_of_time, progress=progress)
     main = search.walk(want.by, only=admitted)
     walked(search, main)
     offers = tuple(_offers(setting, search, main, admitted))
@@ -91,6 +97,20 @@ def answer_lift(
     refused = tuple(_refused(search, offers, admitted))
     answer = replace(answer, refused=refused, search=_report(search, main))  # some were solved meanwhile
     return answer if offers else replace(answer, stops=tuple(_nothing_fits(search)))
+
+
+def _best_alone(
+    search: Search, by: str, admitted: Callable[[Entry], bool], alone: Callable[[Search, Found], None]
+) -> None:
+    """The best without the cheapest of grade 1 beside it: as grade 0 wins, that need not be looked for.
+
+    Only where there is none of grade 0 the first of the others is the best.
+    """
+    found = search.walk(by, only=admitted, only_ungraded=True)
+    if found.proved and found.best is None:
+        found = search.walk(by, only=admitted, enough=1)
+    if found.answer is not None:
+        alone(search, found)
 
 
 def _stopped(setting: Setting, stop: Finding) -> Answer:

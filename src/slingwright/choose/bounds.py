@@ -19,6 +19,7 @@ import numpy as np
 
 from slingwright.choose.setting import Setting
 from slingwright.choose.two_points import SURE, least_tilt_deg, posed_centres
+from slingwright.hang.tilted import Tilted
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -71,6 +72,11 @@ class Bounds:
         The flattest angle, the largest tilt and the headroom that an offer may have.
     upright : (legs,)
         Which pick points are rated for a vertical pull only.
+
+    Attributes
+    ----------
+    tilted : Tilted
+        Tells of legs of some lengths that the load is sure to tilt too far, its centre where it is told.
     """
 
     def __init__(
@@ -106,6 +112,7 @@ class Bounds:
         held_deg = least_tilt_deg(at_m, posed_centres(centre)) if legs == 2 else 0.0
         self._held = max(held_deg / level_deg - 1.0 - SURE, 0.0)  # by how much it tilts too far anyway
         self._upright, self._level_deg = upright, level_deg
+        self.tilted = Tilted(self._at, setting.weight_n, level_deg)
         self._lean_deg = setting.rulebook.limit("lug_lean_deg").value
 
     def over(

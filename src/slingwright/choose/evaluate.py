@@ -88,7 +88,7 @@ def evaluate(
     solved: list[_Solved] = []
     for stage in (hangs or Hangs()).stages(setting, candidate, rated, ends):
         solved.append(stage)
-        if sieved and not stage.last and not stands_too_high(setting, candidate, stage.cases):
+        if sieved and not _is_judged(setting, candidate, stage):
             continue
         verdict = _judge(setting, candidate, rated, stage)
         if _ends_here(verdict, beaten_at_grade):
@@ -98,16 +98,27 @@ def evaluate(
     return replace(verdict, complete=True)
 
 
+def _is_judged(setting: Setting, candidate: Candidate, stage: _Solved) -> bool:
+    """Whether what is likely to pass is judged at a stage: where more takes much longer than judging does.
+
+    A load in one sling is sampled a hundred times slower: its samples swing too far for the quick kernel.
+    """
+    if stage.last or stands_too_high(setting, candidate, stage.cases):
+        return True
+    return stage.but_samples and len(candidate.arrangement.holdings) == 1
+
+
 def _ends_here(verdict: Verdict, beaten_at_grade: int | None) -> bool:
     beaten = beaten_at_grade is not None and verdict.grade >= beaten_at_grade
     return verdict.stop is not None or beaten
 
 
 class _Solved(NamedTuple):
-    """What is solved so far; `swaps` None: not their turn yet; `last`: all."""
+    """What is solved so far; `swaps` None: not their turn yet; `but_samples`: all but these; `last`: all."""
 
     cases: tuple[SolvedCase, ...]
     swaps: tuple[SolvedCase, ...] | None
+    but_samples: bool = False
     last: bool = False
 
 
@@ -160,7 +171,7 @@ def _stages(
     if candidate.unequal:
         yield _Solved(cases, swaps)
     cases += tuple(corner_cases(setting, laid))
-    yield _Solved(cases, swaps)
+    yield _Solved(cases, swaps, but_samples=True)
     limits = [r.part_limit_n for r in rated]
     cases += (sampled_case(setting, candidate, _worst(cases, limits), limits),)
     yield _Solved(cases, swaps, last=True)

@@ -236,7 +236,7 @@ class Sieves:
             np.copyto(known.miss[:, 0], miss, where=fell)
         if graded_lose:
             left = np.flatnonzero(known.why[:, 0] == UNASKED)
-            left = left[unhung.crooked(stretch, left)]
+            left = left[unhung.crooked(stretch, cell.part_limit_n, left)]
             known.why[left, 0], known.graded[left, 0] = BEATEN, True
         known.forget_halves()
 

@@ -156,13 +156,13 @@ class SearchReport:
     """What was searched and that nothing better is left.
 
     `cheaper_and_rejected` is None, and `rejected_by` empty, where they were not counted yet: some must be
-    hung once more for that.
+    hung once more for that; and so is `solved`, for more are solved till then.
     """
 
     space: int
     hang_problems: int
     pruned: Mapping[str, int]
-    solved: int
+    solved: int | None
     cheaper_and_rejected: int | None
     rejected_by: Mapping[str, int]
     proved: bool

@@ -72,6 +72,7 @@ class Search:
         only: Callable[[Entry], bool] = lambda entry: True,
         tries: int | None = None,
         enough: int = 0,
+        only_ungraded: bool = False,
     ) -> Found:
         """Find the best by one measure among the entries that `only` admits.
 
@@ -86,8 +87,10 @@ class Search:
         enough : int
             The grade to be content with: 1 ends at the first candidate that passes at all, which need not
             be the best. What is then `proved` is only that it passes.
+        only_ungraded : bool
+            Look for what is of grade 0 alone.
         """
-        walk = Walk(self, by, only)
+        walk = Walk(self, by, only, only_ungraded=only_ungraded)
         found = walk.found
         for verdict in walk.verdicts():
             if verdict is not None and verdict.stop is None and verdict.complete:

@@ -6,6 +6,7 @@ limit itself. So what it says of all rows is worked out once for each stretch an
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -15,7 +16,7 @@ from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bare, Bounds
 from slingwright.choose.nominal import REASONS
 from slingwright.choose.rows import unequal
-from slingwright.choose.turns import orders_of
+from slingwright.choose.turns import orders_of, turned_round
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -53,6 +54,13 @@ class _Stretched(NamedTuple):
         return cls(bare, why, miss, why != REASONS.index("least-angle"))
 
 
+class _Turned(NamedTuple):
+    """Rows with their legs turned round, and which of them that changes and still reach."""
+
+    lengths_m: Floats
+    reach: Bools
+
+
 class Unhung:
     """Rows of lengths (R, legs) under one hook and what their bounds say of them."""
 
@@ -77,15 +85,26 @@ class Unhung:
         miss = np.maximum(known.miss, over)
         return np.where((over > 0.0) & known.strong, _OVERLOADED, known.why), miss
 
-    def crooked(self, stretch: float, rows: Places) -> Bools:
-        """Of some rows whether another order of their legs is sure to hang crooked, or overloaded."""
+    def crooked(self, stretch: float, limit_n: float, rows: Places) -> Bools:
+        """Of some rows whether another order of their legs is sure to hang crooked, or overloaded.
+
+        `stretch` of a leg at its limit `limit_n` [N], at the stiff end.
+        """
+        sure = np.zeros(len(rows), dtype=np.bool_)
+        if self._orders:
+            if self._bounds.tells_crooked:
+                sure |= self._alone(stretch, rows)
+            left = np.flatnonzero(~sure & self._turned.reach[rows])
+            turned = self._turned.lengths_m
+            sure[left] = self._bounds.tilted.of(turned, rows[left], stretch / limit_n)
+        return sure
+
+    def _alone(self, stretch: float, rows: Places) -> Bools:
+        """What the stretch alone tells of some rows."""
         if stretch not in self._crooked:
-            self._crooked[stretch] = np.where(unequal(self._lengths_m), -1, 0).astype(
-                np.int8
-            )  # -1: not looked at
+            # -1: not looked at
+            self._crooked[stretch] = np.where(unequal(self._lengths_m), -1, 0).astype(np.int8)
         known = self._crooked[stretch]
-        if not self._bounds.tells_crooked:
-            return np.zeros(len(rows), dtype=np.bool_)
         left = fresh = rows[known[rows] < 0]
         known[fresh] = 0
         for order in self._orders:
@@ -94,3 +113,10 @@ class Unhung:
                 known[left[sure]] = 1
                 left = left[~sure]
         return np.asarray(known[rows] > 0)
+
+    @cached_property
+    def _turned(self) -> _Turned:
+        """All rows turned round."""
+        lengths = turned_round(self._lengths_m)[1]
+        reach = np.isfinite(level_hook_heights(self._arrangement, lengths)[:, 0])
+        return _Turned(lengths, reach & unequal(self._lengths_m))

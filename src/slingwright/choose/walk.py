@@ -35,7 +35,6 @@ _ROWS_AT_MOST = 65_536
 _SLICE = 64  # rows of one column at least, where so many columns wait
 _TOGETHER = 24  # columns at most
 _WHOLE = 2048  # rows sifted in one batch, from which on columns are sifted whole
-
 _LATE = 32  # rows that wait hung to their end together, the first time
 _SPREAD = 8  # rows whose samples are drawn together, the first time
 _SPREAD_AT_MOST = 32
@@ -87,10 +86,13 @@ class _Judged(NamedTuple):
 
 
 class Walk:
-    """One walk's heap."""
+    """One walk's heap. With `only_ungraded` what is sure to be graded is lost from the start."""
 
-    def __init__(self, search: Search, by: str, only: Callable[[Entry], bool]) -> None:
+    def __init__(
+        self, search: Search, by: str, only: Callable[[Entry], bool], *, only_ungraded: bool = False
+    ) -> None:
         self.search, self.by, self.found = search, by, Found(by=by)
+        self._only_ungraded = only_ungraded
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
         self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
@@ -126,7 +128,7 @@ class Walk:
             self._ahead.pass_on(self._heap)
             _, _, thing = heapq.heappop(self._heap)
             if isinstance(thing, _Judged):
-                if self.found.best_grade_1 is not None and thing.verdict.grade >= 1:
+                if self._graded_loses and thing.verdict.grade >= 1:
                     self._lose(thing.source, GRADED_AND_DEARER, thing.one)
                 yield thing.verdict
             elif isinstance(thing, _Sources):
@@ -137,6 +139,11 @@ class Walk:
                 else:
                     self._sift(thing)
                     yield None
+
+    @property
+    def _graded_loses(self) -> bool:
+        """Whether what is graded can win no more."""
+        return self._only_ungraded or self.found.best_grade_1 is not None
 
     # -- columns --------------------------------------------------------------------------------------
 
@@ -158,7 +165,7 @@ class Walk:
             search.note_stop(source, first, stop)
         if opened.clear is not None:
             self._start(search.column(source, opened.clear, self.by, graded=False))
-        if opened.graded is not None and self.found.best_grade_1 is not None:
+        if opened.graded is not None and self._graded_loses:
             for places in opened.graded_ways:
                 self._lose_whole(source, places, GRADED_AND_DEARER)
         elif opened.graded is not None:
@@ -178,9 +185,8 @@ class Walk:
         """Rows that need neither price nor hang to fall leave together."""
         if len(column.source.group.places) > 1:
             return
-        graded_lose = self.found.best_grade_1 is not None
-        self.search.rule_out(column.source, graded_lose=graded_lose)
-        self._drop_fallen(column, graded_lose=graded_lose)
+        self.search.rule_out(column.source, graded_lose=self._graded_loses)
+        self._drop_fallen(column, graded_lose=self._graded_loses)
 
     def _drop_fallen(self, column: Column, *, graded_lose: bool) -> None:
         """Rows of which it is known that they fall leave unpriced."""
@@ -200,17 +206,16 @@ class Walk:
 
     def _sift(self, first: Column) -> None:
         """Sift the next rows of a column, and of those that wait just behind it; put them back."""
-        if self._rows >= _WHOLE and self.found.best_grade_1 is not None:
+        if self._rows >= _WHOLE and self._graded_loses:
             self._ahead.look()
         columns = self._together(first)
         whole = [c for c in columns if self._whole(c)]
         some = [c for c in columns if not self._whole(c)]
         slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in some]
-        graded_lose = self.found.best_grade_1 is not None
         questions = [c.question(pairs) for c, pairs in zip(some, slices, strict=True)]
         questions += [question(c.source, c.rest_to(self._ahead.horizon)) for c in whole]
         self._rows = min(2 * self._rows, _ROWS_AT_MOST)
-        self.search.ask(questions, graded_lose=graded_lose, wait=True)
+        self.search.ask(questions, graded_lose=self._graded_loses, wait=True)
         for column, pairs in zip(some, slices, strict=True):
             if put_off(column.source.group):
                 column.behind = pairs
@@ -220,7 +225,7 @@ class Walk:
             self._push_column(column)
         for column in whole:
             column.sifted_whole, column.sifted_to = True, self._ahead.horizon
-            self._drop_fallen(column, graded_lose=graded_lose)
+            self._drop_fallen(column, graded_lose=self._graded_loses)
             self._push_column(column)
 
     def _together(self, first: Column) -> list[Column]:
@@ -276,7 +281,7 @@ class Walk:
 
     def _drop_graded(self, column: Column) -> None:
         """Where there is an answer of grade 1, what is sure to be graded can no longer win."""
-        if self.found.best_grade_1 is None:
+        if not self._graded_loses:
             return
         known = column.known
         if len(column.passing.row):
@@ -313,7 +318,7 @@ class Walk:
         lost = column.passing.take(slice(0, 1))
         column.drop_head()
         self._push_column(column)
-        beaten = 1 if self.found.best_grade_1 is not None else None
+        beaten = 1 if self._graded_loses else None
         rule = ""
         if not self.search.is_judged(candidate):
             rule = sure_to_fall(self.search, column, lost, graded_lose=beaten is not None)
@@ -352,7 +357,7 @@ class Walk:
         cut = pace.cut([c.next_keys(later=later) for c in columns])
         heads = [c.next_of(later=later, many=many) for c, many in zip(columns, cut, strict=True)]
         questions = [c.question(pairs) for c, pairs in zip(columns, heads, strict=True) if len(pairs.row)]
-        self.search.go_on(questions, later=later, graded_lose=self.found.best_grade_1 is not None)
+        self.search.go_on(questions, later=later, graded_lose=self._graded_loses)
         for column, pairs in zip(columns, heads, strict=True):
             if later and len(pairs.row):
                 self._take_in(column, pairs)

@@ -159,7 +159,7 @@ class Bench:
         job = Job(key=key, whole=known, explains=explained)
         with beside_folder(beside) as folder:
             request = replace(request, folder=folder if beside else None)
-            self._run(job, request, key, look, explained_at=LATER)
+            self._run(job, request, key, look, for_page=False)
         job.wait(lambda job: job.whole is not None, 0.0)
         if job.died or job.shown is None:
             raise Died
@@ -223,14 +223,13 @@ class Bench:
         """The job of the pages without a script that show this lift."""
         return self._jobs.opened(_asked(self._request(_content(tables), _FILE, look)[1], look))
 
-    def _run(
-        self, job: Job, request: ChooseRequest, key: str, look: Look, explained_at: int = AT_LEISURE
-    ) -> None:
+    def _run(self, job: Job, request: ChooseRequest, key: str, look: Look, *, for_page: bool = True) -> None:
         def keep(whole: Chosen) -> None:  # before it is explained: its papers are asked for meanwhile
             self._keep(self._kept, key, replace(whole, walked=None))
 
         how = How(
-            explain_s=self.explain_s, without=frozenset(look.skip), explained_at=explained_at, found=keep,
+            explain_s=self.explain_s, without=frozenset(look.skip), first_awaited=for_page,
+            explained_at=AT_LEISURE if for_page else LATER, found=keep,
             found_first=lambda first: self._keep(self._firsts, key, first),
         )  # fmt: skip
         if self.searchers is None or not self.searchers.run(job, request, self._turns, how):

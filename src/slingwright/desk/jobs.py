@@ -35,12 +35,14 @@ class How:
     """How a job is done.
 
     `explain_s`: at most, on what would change the answer; `without`: questions not to ask. How pressing that
-    is `explained_at` says. `found_first` and `found` are given the best and the whole, if none stopped it.
+    is `explained_at` says. `first_awaited`: somebody waits for the best before the whole. `found_first` and
+    `found` are given the best and the whole, if none stopped it.
     """
 
     explain_s: float
     without: frozenset[str] = frozenset()
     explained_at: int = AT_LEISURE
+    first_awaited: bool = True
     found_first: Callable[[Chosen], None] = lambda first: None
     found: Callable[[Chosen], None] = lambda whole: None
 
@@ -261,7 +263,8 @@ class Job:
             return time + _STOPPED_S
 
         try:
-            whole = choose_sling(request, clock=now, progress=self.count, first=first)
+            sooner = how.first_awaited and self.first is None
+            whole = choose_sling(request, clock=now, progress=self.count, first=first, sooner=sooner)
         except _Halted:
             self.tell(whole=self.first)
             return None

@@ -51,6 +51,7 @@ class Begin:
     explain_s: float
     without: frozenset[str]
     explained_at: int = AT_LEISURE
+    first_awaited: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,7 +221,10 @@ class _Searcher:
                 bare = unanswered(begin.request)
                 job.first = None if begin.first is None else replace(bare, answer=begin.first)
                 job.whole = None if begin.whole is None else replace(bare, answer=begin.whole)
-            how = How(explain_s=begin.explain_s, without=begin.without, explained_at=begin.explained_at)
+            how = How(
+                explain_s=begin.explain_s, without=begin.without, explained_at=begin.explained_at,
+                first_awaited=begin.first_awaited,
+            )  # fmt: skip
             job.run(begin.request, self._turns, time.monotonic, how)
         except Exception as fault:  # noqa: BLE001  (raised again where somebody waits for it)
             self._outlet.say(job.number, stage="done", fault=_sendable(fault))

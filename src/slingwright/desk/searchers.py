@@ -30,6 +30,13 @@ log = logging.getLogger(__name__)
 _MOST_FAILED = 3  # processes that ended before they were ready: a further one would, too
 _START_S = 60.0  # at most, for a process to be ready
 _END_S = 3.0
+# glibc else keeps a heap for each of many threads, and in each what its searches have freed; and it gives
+# back every array of some size as soon as that is freed, to have its pages cleared anew for the next one
+_MEMORY = {
+    "MALLOC_ARENA_MAX": "1",
+    "MALLOC_MMAP_THRESHOLD_": str(1 << 26),
+    "MALLOC_TRIM_THRESHOLD_": str(1 << 27),
+}
 
 
 class Searchers:
@@ -84,7 +91,7 @@ class Searchers:
                 begin = Begin(
                     number=READY, request=request, first=_answer(job.first), whole=_answer(job.whole),
                     explains=job.explains, explain_s=how.explain_s, without=how.without,
-                    explained_at=how.explained_at,
+                    explained_at=how.explained_at, first_awaited=how.first_awaited,
                 )  # fmt: skip
                 self._once(errand, begin, turns)
                 if errand.left:
@@ -241,8 +248,7 @@ class _Process(Place):
         """
         # -P: nothing that lies in the folder where the desk was started is taken for a part of it
         line = [sys.executable, "-P", "-c", "from slingwright.desk.searcher import main; main()"]
-        # glibc else keeps a heap for each of many threads, and in each what its searches have freed
-        environ = {"MALLOC_ARENA_MAX": "1"} | os.environ
+        environ = _MEMORY | os.environ
         self._process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=environ)
         self._say(Said(number=READY, news={"settings": settings}))
         threading.Thread(target=self._listen, daemon=True).start()

@@ -12,6 +12,7 @@ from slingwright.hang.batch import Variations, solve_near, unsolved
 from slingwright.hang.problem import Body, Path, Point, Problem
 from slingwright.hang.screen import TOLD, Held, Holder, Limits, View, screen_many
 from slingwright.hang.solve import hook_arguments, solve
+from slingwright.hang.tilted import Tilted
 
 __all__ = ["compile_margins", "warm", "warm_general", "warm_hook", "warm_near"]
 
@@ -44,7 +45,7 @@ def compile_margins() -> None:
 
 
 def warm_hook() -> None:
-    """Those of one body on straight paths under one hook, and those that read its samples."""
+    """Those of one body on straight paths under one hook, and those that read its samples or need none."""
     problem = _on_two_legs()
     solve(problem)
     each = np.ones(len(problem.paths))
@@ -57,6 +58,8 @@ def warm_hook() -> None:
     lane = np.ones((6, 1))
     held = Held(why, lane[0], lane[1], lane[2], crooked, lane[3], lane[4], lane[5])
     holder = Holder(problem, view, limits, range(12))
+    corners = np.array([(x, y, 0.5) for x in (-1.0, 1.0) for y in (-1.0, 1.0)])
+    Tilted(corners, 1e4, 5.0).of(np.full((1, 4), 3.0), np.zeros(1, dtype=np.int64), 1e-6)
     holder.hold(TOLD, np.zeros(1, dtype=np.int64), holder.hang(told), held, lose=False)
 
 

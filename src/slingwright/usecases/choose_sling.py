@@ -91,6 +91,7 @@ def choose_sling(
     clock: Callable[[], float],
     progress: Callable[[int], None] = lambda solved: None,
     first: Callable[[Chosen], None] = lambda chosen: None,
+    sooner: bool = False,
     offered: Callable[[Chosen], None] = lambda chosen: None,
 ) -> Chosen:
     """Read the lift and the shop, search, answer.
@@ -105,6 +106,8 @@ def choose_sling(
         Called with the number of candidates solved so far; what it raises ends the search, too.
     first
         Called with the best offer alone, as soon as it is known: before the others are looked for.
+    sooner
+        Have it known sooner, at the cost of another search for the whole.
     offered
         Called with all offers, before it is looked up why others are refused; what it raises ends the search.
 
@@ -121,12 +124,17 @@ def choose_sling(
     bare = _bare(request, lift)
     began = clock()
     walks: list[tuple[Search, Found]] = []
+    told: list[Chosen] = []
+
+    def known(search: Search, found: Found) -> None:
+        answer = first_answer(bare.setting, search, found)
+        if answer is not None and not told:
+            told.append(replace(bare, answer=answer))
+            first(told[0])
 
     def walked(search: Search, main: Found) -> None:
         walks.append((search, main))
-        answer = first_answer(bare.setting, search, main)
-        if answer is not None:
-            first(replace(bare, answer=answer))
+        known(search, main)
         rejected(search, main)  # counted before other walks hang more, and then kept
 
     answer = answer_lift(
@@ -135,6 +143,7 @@ def choose_sling(
         limit_s=request.limit_s,
         progress=progress,
         walked=walked,
+        alone=known if sooner else None,
         offered=lambda answer: offered(replace(bare, answer=answer)),
     )
     seconds = round(clock() - began, 3)

@@ -36,7 +36,7 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
             space=search.space.candidates,
             hang_problems=search.space.hang_problems,
             pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
-            solved=search.solved,
+            solved=None if main.proved else search.solved,
             cheaper_and_rejected=None,  # counting them takes as long as drawing the best
             rejected_by={},
             proved=main.proved,

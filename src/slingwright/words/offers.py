@@ -175,7 +175,7 @@ def search_sentence(
         key,
         before=words.word("offers", f"before-{by}"),
         space=show_count(search.space, language=language),
-        solved=show_count(search.solved, language=language),
+        solved=show_count(search.solved or 0, language=language),
         rejected=show_count(search.cheaper_and_rejected or 0, language=language),
         pruned=show_count(sum(search.pruned.values()), language=language),
         hangs=show_count(search.hang_problems, language=language),

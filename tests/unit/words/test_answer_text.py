@@ -268,9 +268,9 @@ def test_webbing_is_so_many_inches_wide(inches: float, us: str, si: str) -> None
 
 def test_what_was_not_counted_yet_is_not_told() -> None:
     scene = scenes.chiller()
-    search = replace(scene.answer.search, proved=True, cheaper_and_rejected=None, rejected_by={})
-    counted = search_sentence(replace(search, cheaper_and_rejected=41))
+    search = replace(scene.answer.search, proved=True, cheaper_and_rejected=None, rejected_by={}, solved=None)
+    counted = search_sentence(replace(search, cheaper_and_rejected=41, solved=7))
     assert "41 that would come before the first offer by price" in counted
     told = search_sentence(search)
-    assert told.endswith("were solved in full. None better is left.")
+    assert told.endswith("were ruled out without hanging them. None better is left.")
     assert "rejected" not in told
