@@ -36,6 +36,19 @@ def test_what_is_waited_for_begins_where_nothing_else_goes_on() -> None:
     assert not any(one.is_behind for one in two)
 
 
+def test_while_anything_is_waited_for_nothing_else_goes_on() -> None:
+    told: list[bool] = []
+    places = Places(2, [Place(ready=True) for _ in range(4)], threading.Condition(), told.append)
+    one, other = _first(places), _first(places)
+    assert told == [True]
+    assert places.stays(one, FIRST, LATER)
+    assert told == [True]
+    places.leave(other, FIRST)
+    assert told == [True, False]
+    places.leave(one, LATER)
+    assert told == [True, False]
+
+
 def test_no_more_go_on_than_may_and_the_next_takes_the_place_of_one_that_ends() -> None:
     places, _ = _four()
     behind = [_first(places), _first(places)]
@@ -83,20 +96,6 @@ def test_what_explains_does_not_begin_while_other_offers_are_waited_for() -> Non
     waits.join(10)
     assert taken
     assert taken[0] is not None
-
-
-def test_while_what_is_waited_for_needs_all_cores_nothing_else_goes_on() -> None:
-    told: list[bool] = []
-    all_ = [Place(ready=True) for _ in range(4)]
-    places = Places(2, all_, threading.Condition(), told.append)
-    one, two = _first(places), _first(places)
-    assert told == [True]
-    assert places.stays(one, FIRST, LATER)
-    assert told == [True, False]
-    three = _first(places)
-    places.leave(two, FIRST)
-    places.leave(three, FIRST)
-    assert told == [True, False, True, False]
 
 
 def test_without_a_process_nothing_is_waited_for() -> None:

@@ -41,7 +41,7 @@ class Places:
     ----------
     most : places at a time in which what nobody waits for goes on.
     places : all there are; they come and go under `changed`, which is to be notified of it.
-    hold_up : told when what is waited for needs all cores and nothing else shall go on, and when no longer.
+    hold_up : told when something is waited for and nothing else shall go on, and when no longer.
     """
 
     def __init__(
@@ -65,8 +65,8 @@ class Places:
             return chosen
 
     def look(self) -> None:
-        """See whether all cores are needed; `changed` is held."""
-        held_up = sum(p.held[FIRST] for p in self._places) >= self._most
+        """See whether something is waited for; `changed` is held."""
+        held_up = any(p.held[FIRST] for p in self._places)
         if held_up != self._held_up:
             self._held_up = held_up
             self._hold_up(held_up)
