@@ -87,6 +87,13 @@ def test_the_worst_case_redraws_drawing_view_in_space_table_and_sentence(desk: s
     assert told_tilt(page) == told
 
 
+@pytest.mark.parametrize("width", [1280, 1100, 800, 360])
+def test_all_of_a_pick_point_stands_in_sight_at_every_width(desk: str, page: Page, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(f"{desk}/example/chiller")
+    assert page.locator(".picks").evaluate("one => one.scrollWidth <= one.clientWidth")
+
+
 def test_a_touched_leg_says_its_figures(desk: str, page: Page) -> None:
     page.goto(f"{desk}/example/chiller")
     page.locator("#figure .touch[data-touch=plan] a[data-leg=leg-C]").hover(force=True)
