@@ -12,11 +12,13 @@ length.
 from __future__ import annotations
 
 import math
+from functools import reduce
 from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from slingwright.choose.rows import in_order
 from slingwright.choose.setting import Setting
 from slingwright.choose.two_points import SURE, least_tilt_deg, posed_centres
 from slingwright.hang.tilted import Tilted
@@ -137,7 +139,7 @@ class Bounds:
         longest = _longest(made, stretch)
         flat = np.minimum(self._near_m[:, None] / longest, 1.0)  # cosine of the steepest angle of each leg
         steep = np.sqrt(1.0 - flat * flat)
-        must = np.sort(steep, axis=0)[self._slack] if self._slack else steep.min(axis=0)
+        must = in_order(steep)[self._slack]
         steepest = np.degrees(np.arcsin(np.clip(must, 0.0, 1.0)))
         least_m, most_m = self._heights(made, longest)
         needs = np.maximum(
@@ -192,7 +194,7 @@ class Bounds:
         near, far, high, low = (x[:, None] for x in (self._near_m, self._far_m, self._high_m, self._low_m))
         tops = np.sqrt(np.maximum(longest_m * longest_m - near * near, 0.0)) + high
         bottoms = np.sqrt(np.maximum(made_m * made_m - far * far, 0.0)) + low
-        least = np.sort(bottoms, axis=0)[-1 - self._slack] if self._slack else bottoms.max(axis=0)
+        least = in_order(bottoms)[-1 - self._slack]
         return np.asarray(least), np.asarray(tops.min(axis=0))
 
     def _apart(self, made_m: Floats, longest_m: Floats, least_m: Floats, most_m: Floats) -> Floats:
@@ -207,20 +209,25 @@ class Bounds:
         missing: dict[tuple[int, int], Floats] = {}
         for i, j in combinations(range(legs), 2):
             apart = at[i] - at[j]
-            rise = sorted((apart[2] * self._cosine, apart[2]))
             across = max(math.hypot(apart[0], apart[1]), _SURE)
+            sway = most_m * across * self._sine
             # 2 h (p_i - p_j) lies between these
-            high = 2.0 * (np.maximum(least_m * rise[1], most_m * rise[1]) + most_m * across * self._sine)
-            low = 2.0 * (np.minimum(least_m * rise[0], most_m * rise[0]) - most_m * across * self._sine)
+            if apart[2]:
+                rise = sorted((apart[2] * self._cosine, apart[2]))
+                high = 2.0 * (np.maximum(least_m * rise[1], most_m * rise[1]) + sway)
+                low = 2.0 * (np.minimum(least_m * rise[0], most_m * rise[0]) - sway)
+            else:
+                high = 2.0 * sway
+                low = -high
             own = float(at[i] @ at[i] - at[j] @ at[j])
             gap = np.maximum(low2[i] - high2[j] - own + low, own - high - high2[i] + low2[j])
             gap -= _SURE * (high2[i] + high2[j] + abs(own) + np.abs(high) + np.abs(low))
             missing[i, j] = gap / (2.0 * most_m * across * max(self._sine, _SURE))
         every = [
-            np.max([missing[pair] for pair in combinations(taut, 2)], axis=0)
+            reduce(np.maximum, [missing[pair] for pair in combinations(taut, 2)])
             for taut in combinations(range(legs), legs - self._slack)
         ]
-        return np.asarray(np.min(every, axis=0))
+        return np.asarray(reduce(np.minimum, every))
 
 
 def _longest(made_m: Floats, stretch: Floats | float) -> Floats:
