@@ -74,7 +74,7 @@ class Known:
         self._halves: dict[bool, Halves] = {}
         self._places = shape[1]
 
-    def at(self, row: Ints, place: Ints) -> Ints:
+    def at(self, row: Ints, place: Ints | int) -> Ints:
         """Where rows at places stand in the `flat` arrays: these are read in a third of the time."""
         return row if self._places == 1 else row * self._places + place
 
@@ -85,11 +85,12 @@ class Known:
         """
         if all_rows and graded_lose in self._halves:
             return self._halves[graded_lose]
-        why = self.why[rows, 0]
+        why = flat(self.why)[self.at(rows, 0)]
         falls = (why > 0) | (why == BEATEN) if graded_lose else why > 0
-        fallen, why = rows[falls], why[falls]
-        miss = np.where(why > 0, self.miss[fallen, 0], np.inf)
-        halves = Halves(rows[~falls], fallen, why, miss, float(miss.min(initial=np.inf)))
+        fell = np.flatnonzero(falls)
+        fallen, why = rows[fell], why[fell]
+        miss = np.where(why > 0, flat(self.miss)[self.at(fallen, 0)], np.inf)
+        halves = Halves(rows[np.flatnonzero(~falls)], fallen, why, miss, float(miss.min(initial=np.inf)))
         if all_rows:
             self._halves[graded_lose] = halves
         return halves
