@@ -45,7 +45,7 @@ MOST_VISITORS = 2000
 STRETCH_S = 40.0  # of `--most`
 _NEXT = re.compile(r'hx-get="(/lift/part/(\w+)[^"]*)"')
 _AGAIN = re.compile(r'<noscript>.*?href="(/lift\?[^"]+wait=1)"', re.S)
-_DRAWN = "data-figure"
+_DRAWN = 'id="figure"'  # not of what was found so far
 
 
 @dataclass

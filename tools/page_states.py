@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
+from unittest import mock
 
 from slingwright.desk.link import pack_lift
 from slingwright.words.learning import TOPICS
@@ -59,13 +60,33 @@ class Served:
             yield
             bench.stop_all()
 
+    @contextmanager
+    def held_so_far(self) -> Iterator[threading.Event]:
+        """Every search tells of the first that passes with a caution, and goes no further until let go."""
+        from slingwright.desk import jobs
+
+        go, tell = threading.Event(), jobs.Job.tell
+
+        def told(job: jobs.Job, **news: object) -> None:
+            tell(job, **news)
+            if news.get("early") is not None:
+                go.wait()
+
+        with mock.patch.object(jobs, "SO_FAR_S", 0.0), mock.patch.object(jobs.Job, "tell", told):
+            try:
+                yield go
+            finally:
+                self.app.state.bench.stop_all()
+                go.set()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
     """A page in one state: where it is, what a visitor does there, how it is shown.
 
     `act` brings the opened page into the state. `framed`: inside another shop's page. `busy`: the desk has no
-    place for another search. `long`: no search comes to its turn.
+    place for another search. `long`: no search comes to its turn; `so_far`: none gets further than to what
+    passes with a caution.
     `whole`: it is about what would change the answer, which is searched to its end even on a brief desk, so
     of a lift that no other state opens: a desk remembers what it found in a moment.
     """
@@ -77,6 +98,7 @@ class State:
     framed: bool = False
     busy: bool = False
     long: bool = False
+    so_far: bool = False
     whole: bool = False
 
 
@@ -108,6 +130,11 @@ def _worst_case(page: Any) -> None:
 
 
 def _running(page: Any) -> None:
+    page.locator("#progress button").wait_for()
+
+
+def _so_far(page: Any) -> None:
+    page.locator("#answer [data-so-far]").wait_for()
     page.locator("#progress button").wait_for()
 
 
@@ -205,6 +232,7 @@ STATES = (
     State(name="lift-link-broken", path="/lift?l=broken"),
     State(name="lift-busy", path="/example/precast_stair", busy=True),
     State(name="lift-running", path="/example/conduit_bundle", act=_running, long=True),
+    State(name="lift-so-far", path="/example/crane_rail_beam", act=_so_far, so_far=True),
     State(name="lift-stopped", path="/example/conduit_bundle", act=_stopped, long=True),
     State(name="lift-mesh", path="/", act=_mesh),
     State(name="lift-too-large", path="/", act=_too_large),
@@ -323,6 +351,8 @@ def reach(page: Any, served: Served, state: State, language: str = "en") -> Iter
     with ExitStack() as held:
         if state.busy:
             held.enter_context(served.busy())
+        if state.so_far:
+            held.enter_context(served.held_so_far())
         if state.long:
             held.enter_context(served.long())
         page.goto(_address(served, state, language))
@@ -330,7 +360,7 @@ def reach(page: Any, served: Served, state: State, language: str = "en") -> Iter
         desk.locator("main").wait_for()
         if state.act is not None:
             state.act(desk)
-        if not state.long:  # which asks again and again
+        if not (state.long or state.so_far):  # which asks again and again
             desk.wait_for_function(_ALL_THERE)
         desk.evaluate("document.fonts.ready")
         yield desk

@@ -18,7 +18,7 @@ from slingwright.choose.space import Entry
 from slingwright.choose.wanted import not_to_be_had, why_not_wanted
 from slingwright.sling import Fibre
 
-__all__ = ["answer_lift", "lift_stops"]
+__all__ = ["answer_lift", "first_graded", "lift_stops"]
 
 _PRICE_TRIES = 1000  # the cheapest is what most ask for beside
 _SIDE_TRIES = 150  # walks beside the main one give up here, and then claim nothing
@@ -78,7 +78,7 @@ def answer_lift(
         return limit_s is not None and clock() - began > limit_s
 
     want = setting.lift.want
-    admitted: Callable[[Entry], bool] = (lambda e: bool(e.stock)) if want.stock_only else (lambda e: True)
+    admitted = _admitted(setting)
     if alone is not None:
         _best_alone(Search(setting, out_of_time=out_of_time, progress=progress), want.by, admitted, alone)
     search = Search(setting, out_of_time=out_of_time, progress=progress)
@@ -97,6 +97,22 @@ def answer_lift(
     refused = tuple(_refused(search, offers, admitted))
     answer = replace(answer, refused=refused, search=_report(search, main))  # some were solved meanwhile
     return answer if offers else replace(answer, stops=tuple(_nothing_fits(search)))
+
+
+def first_graded(setting: Setting, *, out_of_time: Callable[[], bool]) -> tuple[Search, Verdict] | None:
+    """The first in the wanted order that passes, if with a caution of its own, and the search that found it.
+
+    Nothing that comes before it passes; what is of grade 0 goes before it, and is not looked for here.
+    """
+    if lift_stops(setting) is not None:
+        return None
+    search = Search(setting, out_of_time=out_of_time)
+    found = search.walk(setting.lift.want.by, only=_admitted(setting), enough=1)
+    return None if found.best_grade_1 is None else (search, found.best_grade_1)
+
+
+def _admitted(setting: Setting) -> Callable[[Entry], bool]:
+    return (lambda e: bool(e.stock)) if setting.lift.want.stock_only else (lambda e: True)
 
 
 def _best_alone(

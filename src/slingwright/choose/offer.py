@@ -103,7 +103,8 @@ class Offer:
     """An arrangement of buildable slings with its hang, findings, price and promise.
 
     `order` is (grade, the wanted figure, mass, text): the total order all offers obey.
-    `picked_for` says why it is shown: best, cheapest, stock, lightest, reserve, grade-1, equivalent.
+    `picked_for` says why it is shown: best, cheapest, stock, lightest, reserve, grade-1, equivalent; so-far,
+    while the best is looked for.
     """
 
     order: tuple[int, int, int, str]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,8 +14,10 @@ from slingwright.desk.turns import AT_LEISURE, FIRST, LATER, GivenUp, Held, Turn
 if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import ChooseRequest, Chosen
 
-__all__ = ["Died", "Elsewhere", "How", "Job"]
+__all__ = ["SO_FAR_S", "Died", "Elsewhere", "How", "Job"]
 
+SO_FAR_S = 0.6  # searched, before what passes is looked for, to be shown while the best is
+_SO_FAR_AT_MOST_S = 0.6  # on that, where nothing does
 _STOPPED_S = 1e9  # past every limit
 
 
@@ -54,6 +57,7 @@ class Job:
     key: str
     stage: str = "waiting"  # waiting | searching | comparing | explaining | done
     solved: int = 0
+    early: Chosen | None = None  # one that passes, known long before the best; never kept as an answer
     first: Chosen | None = None  # the best offer alone
     whole: Chosen | None = None
     explained: Chosen | None = None  # the whole, and as much of what explains it as is known
@@ -87,6 +91,11 @@ class Job:
         """The most that can be shown."""
         return self.explained or self.whole or self.first
 
+    @property
+    def _had(self) -> Chosen | None:
+        """What it ends with where it does not come to its end: the best, or what was found so far."""
+        return self.first or self.early
+
     def wait(self, enough: Callable[[Job], bool], seconds: float) -> bool:
         """Wait until there is enough, or nothing more will come, or the time is over.
 
@@ -114,7 +123,7 @@ class Job:
             if self.done:
                 return
             if self.whole is None:
-                self.halted, self.whole = True, self.first
+                self.halted, self.whole = True, self._had
             self._cut = self._dropped = True
             self.stage = "done"
             self._news()
@@ -168,7 +177,7 @@ class Job:
                 with turns.turn(LATER if known else FIRST, given_up=self.is_given_up) as held:
                     self.tell(stage="comparing" if known else "searching")
                     searched = self._search(request, turns, held, clock, how)
-            if self.explained is None and not self.stopped and self._goes_on():
+            if self.explained is None and not (self.stopped or self.halted) and self._goes_on():
                 self.go_on_with(how.explained_at)
                 self.tell(stage="waiting")
                 with turns.turn(how.explained_at, given_up=self.is_given_up):
@@ -190,8 +199,8 @@ class Job:
 
     def _halt(self) -> None:
         """What was stopped before the others were looked for ends with the best."""
-        if self.stopped and self.whole is None and self.first is not None:
-            self.halted, self.whole = True, self.first
+        if self.stopped and self.whole is None and self._had is not None:
+            self.halted, self.whole = True, self._had
 
     def fail(self, fault: Exception) -> None:
         """Note what ended it; what it had stands where only who searched it has died."""
@@ -199,7 +208,7 @@ class Job:
             self.fault = fault
         elif self.whole is None:
             self.died = self.halted = True
-            self.whole = self.first
+            self.whole = self._had
 
     def count(self, solved: int) -> None:
         """Note how many candidates were solved."""
@@ -242,6 +251,8 @@ class Job:
         """The whole with all that was searched, which the job itself does not hold on to."""
         from slingwright.usecases.choose_sling import choose_sling
 
+        due: float | None = None  # to look for what is found so far
+
         def first(chosen: Chosen) -> None:
             known = self.first is not None
             if not known:
@@ -254,25 +265,42 @@ class Job:
             now()  # it may be long until the search asks for the time again
 
         def now() -> float:
+            nonlocal due
             time = self._time(turns, clock, held.rank)
             if not self.stopped:
+                if due is None:
+                    due = time + SO_FAR_S
+                elif sooner and self.first is None and time >= due:
+                    due = math.inf
+                    self._look_for_early(request, now)
                 return time
             if self.halted:  # the walk for the best has ended, with what it had
                 raise _Halted
             self.halted = True
             return time + _STOPPED_S
 
+        sooner = how.first_awaited and self.first is None
         try:
-            sooner = how.first_awaited and self.first is None
             whole = choose_sling(request, clock=now, progress=self.count, first=first, sooner=sooner)
         except _Halted:
-            self.tell(whole=self.first)
+            self.tell(whole=self._had)
+            return None
+        if self.early is not None and not (whole.answer.offers or whole.answer.search.proved):
+            self.tell(halted=True, whole=self.early)  # its time ran out before the best, and that passes
             return None
         if not (self.stopped or self.halted):
             how.found(whole)
         light = replace(whole, walked=None)
         self.tell(whole=_without_time(light) if self.halted else light)
         return whole
+
+    def _look_for_early(self, request: ChooseRequest, clock: Callable[[], float]) -> None:
+        """Look for what passes, and tell of it; the best is not looked for meanwhile."""
+        from slingwright.usecases.choose_sling import choose_so_far
+
+        early = choose_so_far(request, clock=clock, limit_s=_SO_FAR_AT_MOST_S)
+        if early is not None and not self.stopped:
+            self.tell(early=early)
 
     def _explain(
         self,

@@ -202,7 +202,7 @@ class _Errand:
     def hear(self, news: Mapping[str, Any]) -> None:
         """Note what is new."""
         job, told = self.job, dict(news)
-        for name in ("first", "whole", "explained"):
+        for name in ("early", "first", "whole", "explained"):
             if told.get(name) is not None:
                 told[name] = replace(self.bare, answer=told[name])
         first, whole = told.get("first"), told.get("whole")

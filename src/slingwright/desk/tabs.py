@@ -87,7 +87,7 @@ class Jobs:
         with self._lock:
             self._forget()
             known = self._tabs.get(_PAGE + key)
-            if known is not None and not (known.job.stopped or known.job.died) and known.job.fault is None:
+            if known is not None and not (known.job.stopped or known.job.halted) and known.job.fault is None:
                 known.seen = self.clock()
                 self._tabs.move_to_end(_PAGE + key)
                 return known.job

@@ -28,6 +28,7 @@ __all__ = [
     "ChooseRequest",
     "Chosen",
     "choose_sling",
+    "choose_so_far",
     "draw_chosen",
     "print_drawing",
     "print_sheet",
@@ -149,6 +150,25 @@ def choose_sling(
     seconds = round(clock() - began, 3)
     search = replace(answer.search, seconds=seconds)
     return replace(bare, answer=replace(answer, search=search), walked=walks[0] if walks else None)
+
+
+def choose_so_far(request: ChooseRequest, *, clock: Callable[[], float], limit_s: float) -> Chosen | None:
+    """The first that passes with a caution of its own, found in so many seconds; it is no answer.
+
+    None where there is none, or a better one comes before it, or none was found in time. `clock` is as that
+    of `choose_sling`.
+
+    Raises
+    ------
+    InputFault
+        As `choose_sling`.
+    """
+    from slingwright.choose.answer import first_graded
+    from slingwright.usecases.first_answer import answer_so_far
+
+    bare, began = _bare(request, read_request(request)), clock()
+    found = first_graded(bare.setting, out_of_time=lambda: clock() - began > limit_s)
+    return None if found is None else replace(bare, answer=answer_so_far(bare.setting, *found))
 
 
 def unanswered(request: ChooseRequest) -> Chosen:

@@ -1,4 +1,4 @@
-"""The answer before the answer: the best offer alone, as soon as the main walk has ended."""
+"""The answer before the answer: the best offer alone, or one that passes while the best is looked for."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from slingwright.choose.offer import Answer, SearchReport
 from slingwright.choose.present import make_offer
 
 if TYPE_CHECKING:
+    from slingwright.choose.evaluate import Verdict
     from slingwright.choose.search import Found, Search
     from slingwright.choose.setting import Setting
 
-__all__ = ["NO_ANSWER", "first_answer"]
+__all__ = ["NO_ANSWER", "answer_so_far", "first_answer"]
 
 NO_ANSWER = Answer(
     answer="stop",
@@ -28,18 +29,27 @@ def first_answer(setting: Setting, search: Search, main: Found) -> Answer | None
     """The best as the whole answer will show it first; None where nothing fits: then the whole says why."""
     if main.answer is None:
         return None
+    return _alone(setting, search, main.answer, "best", proved=main.proved)
+
+
+def answer_so_far(setting: Setting, search: Search, verdict: Verdict) -> Answer:
+    """One that passes every check with a caution of its own: it is shown as no more, and has no papers."""
+    return _alone(setting, search, verdict, "so-far", proved=False)
+
+
+def _alone(setting: Setting, search: Search, verdict: Verdict, picked_for: str, *, proved: bool) -> Answer:
     return Answer(
         answer="offers",
-        offers=(make_offer(setting, main.answer, by=setting.lift.want.by, picked_for=("best",)),),
+        offers=(make_offer(setting, verdict, by=setting.lift.want.by, picked_for=(picked_for,)),),
         refused=(),
         search=SearchReport(
             space=search.space.candidates,
             hang_problems=search.space.hang_problems,
             pruned={reason: count for reason, count in sorted(search.space.pruned.items()) if count},
-            solved=None if main.proved else search.solved,
+            solved=None if proved else search.solved,
             cheaper_and_rejected=None,  # counting them takes as long as drawing the best
             rejected_by={},
-            proved=main.proved,
+            proved=proved,
             seconds=None,
             samples=setting.draws.samples,
             seed=setting.draws.seed,

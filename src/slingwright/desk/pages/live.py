@@ -70,6 +70,7 @@ class _Ask:
     offer: int = 0
     pose: str = "told"
     again: bool = False  # what was stopped is searched to its end
+    seen: bool = False  # what was found so far stands there already, or is not to be shown
     typed: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -77,6 +78,13 @@ class _Ask:
         """What a part's address says of the lift."""
         again = "&again=1" if self.again else ""
         return shown_query(self.tables, self.look, self.offer, self.pose) + again
+
+    def enough(self, part: str) -> _Enough:
+        """What is enough to answer with: of the first part also what was found so far, once."""
+        enough = _ENOUGH[part]
+        if part != "first" or self.seen:
+            return enough
+        return lambda job: job.early is not None or enough(job)
 
 
 def add_live(router: APIRouter, bench: Bench) -> None:
@@ -150,7 +158,7 @@ async def live_lift(bench: Bench, request: Request) -> Response:
         return HTMLResponse(lift_part("live.html", bench, {}, look_of(request), shown))
     try:
         job = await _begin(bench, ask)
-        await until(job, _ENOUGH["first"], _PATIENCE_S)
+        await until(job, ask.enough("first"), _PATIENCE_S)
         if job.unwanted:
             raise Outdated
         shown = await run_in_threadpool(_shown, ask, job, "first")
@@ -182,6 +190,7 @@ def _asked(request: Request) -> _Ask:
         offer=whole_of(query.get("offer")),
         pose=pose_of(query.get("pose")),
         again="again" in query,
+        seen="seen" in query,
     )
 
 
@@ -189,7 +198,7 @@ async def _part(bench: Bench, ask: _Ask, part: str, seconds: float) -> Response:
     """A part of the answer where it is known, else how far the search is."""
     try:
         job = await _begin(bench, ask)
-        await until(job, _ENOUGH[part], seconds)
+        await until(job, ask.enough(part), seconds)
         if job.unwanted:
             raise Outdated
         shown = await run_in_threadpool(_shown, ask, job, part)
@@ -197,10 +206,10 @@ async def _part(bench: Bench, ask: _Ask, part: str, seconds: float) -> Response:
         return Response(status_code=204)
     except Busy:
         shown = _busy(ask, part)
-    template = "progress.html" if shown.waits else _PARTS[part]
+    template = "progress.html" if shown.waits and not shown.so_far else _PARTS[part]
     html = await run_in_threadpool(lift_part, template, bench, ask.tables, ask.look, shown)
     # what was answered before stays in sight while the first part of what is new is on its way
-    aside = shown.waits is not None and part == "first"
+    aside = template == "progress.html" and part == "first"
     return HTMLResponse(html, headers=_beside("#progress") if aside else {})
 
 
@@ -244,22 +253,30 @@ def shown_of(
     job: Job, tables: Mapping[str, Any], look: Look, part_query: str, *, offer: int, pose: str
 ) -> Shown:
     """What a whole page shows of a job as it stands."""
-    ask = _Ask(tables=tables, look=look, tab="", turn=0, offer=offer, pose=pose)
-    return replace(_shown(ask, job, "first", explained=job.explained is not None), part_query=part_query)
+    ask = _Ask(tables=tables, look=look, tab="", turn=0, offer=offer, pose=pose, seen=True)
+    shown = _shown(ask, job, "first", explained=job.explained is not None)
+    # a page without a script waits for the best; one with a script asks for what was found so far
+    waits = None if shown.waits is None else replace(shown.waits, seen=False)
+    return replace(shown, part_query=part_query, waits=waits, settled="")
 
 
 def _shown(ask: _Ask, job: Job, part: str, *, explained: bool = True) -> Shown:
     if not (job.done or (_ENOUGH[part](job) and not job.stopped)):
         quiet = part == "changes" and not job.asked
         waits = _waits(part, "stopping" if job.stopped else job.stage, job.solved, quiet)
+        so_far = job.early if ask.enough(part)(job) and not job.stopped else None
+        seen = part == "first" and (ask.seen or so_far is not None)
         return Shown(
-            waits=_weighing(waits, job),
+            view=None if so_far is None else _view(ask, job, so_far, drawn=True),
+            waits=replace(_weighing(waits, job), seen=seen),
+            so_far=so_far is not None,
             part_query=ask.part_query,
             typed=ask.typed,
         )
     chosen = job.shown
     return Shown(
         view=None if chosen is None else _view(ask, job, chosen, drawn=part == "first"),
+        settled=_settled(ask, job, part),
         rest=job.done or job.whole is not None,
         asked=(job.done and explained) or job.asked,
         explained=job.done and explained,
@@ -268,6 +285,17 @@ def _shown(ask: _Ask, job: Job, part: str, *, explained: bool = True) -> Shown:
         died=job.died,
         typed=ask.typed,
     )
+
+
+def _settled(ask: _Ask, job: Job, part: str) -> str:
+    """What became of what was found so far, where that is still in sight; "" where it is said otherwise."""
+    early, shown = job.early, job.shown
+    if part != "first" or not ask.seen or early is None or shown is None or job.halted:
+        return ""
+    was, best = early.answer, shown.answer
+    if not best.search.proved:
+        return "unproved"
+    return "same" if was.offers[0].order == best.offers[0].order else "other"
 
 
 def _view(ask: _Ask, job: Job, chosen: Chosen, *, drawn: bool) -> AnswerView:

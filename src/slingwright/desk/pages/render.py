@@ -99,6 +99,8 @@ class Shown:
 
     `waits`: the answer is on its way, or a part of it, and is asked for with `part_query`. `halted`: somebody
     stopped the search, or it ended before its time (`died`). `typed` stays in the fields.
+    `so_far`: the `view` is of what was found so far, while the answer is on its way. `settled`: what became
+    of it.
     """
 
     view: AnswerView | None = None
@@ -108,6 +110,8 @@ class Shown:
     explained: bool = False  # and what would change the answer
     typed: Mapping[str, str] = field(default_factory=dict)
     waits: Waits | None = None
+    so_far: bool = False
+    settled: str = ""
     part_query: str = ""
     halted: bool = False
     died: bool = False
@@ -127,6 +131,7 @@ class Waits:
     target: str = "#answer"
     swap: str = "innerHTML"
     quiet: bool = False  # another part says so already
+    seen: bool = False  # what was found so far stands there meanwhile
 
 
 def lift_page(
@@ -151,7 +156,8 @@ def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look
         sketch=lambda: sketch_of(values, rows, units, look.language), sketch_units=units,
         rows=rows, several_hooks=isinstance(tables.get("hook"), list),
         view=shown.view, rest=shown.rest, asked=shown.asked, explained=shown.explained, waits=shown.waits,
-        part_query=shown.part_query, halted=shown.halted, died=shown.died, examples=bench.examples(),
+        part_query=shown.part_query, halted=shown.halted, died=shown.died, so_far=shown.so_far,
+        settled=shown.settled, examples=bench.examples(),
         query=query, query_fields=parse_qsl(query), most_name=MOST_NAME,
         piece=pack_lift(tables) if tables else "",
         unit_links=[(u, "/lift?" + query_of(tables, replace(look, units=u))) for u in ("us", "si")],
@@ -189,7 +195,7 @@ class _Hand:
 
 def _hand_over(bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown) -> _Hand | None:
     """A mail to the shop with the link that shows all; None where there is no answer, or nobody to ask."""
-    to = bench.hands_to() if shown.view is not None else None
+    to = bench.hands_to() if shown.view is not None and not shown.so_far else None
     if to is None or shown.view is None:
         return None
     words, title, view = read_catalogue(look.language), str(tables.get("title", "")), shown.view

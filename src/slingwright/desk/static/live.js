@@ -70,8 +70,34 @@ document.addEventListener("input", (event) => {
 document.addEventListener("htmx:beforeSwap", (event) => {
   const sent = Number(event.detail.requestConfig.headers["Lift-Turn"]);
   if (sent < turn) event.detail.shouldSwap = false; // something newer has been asked since
-  else if (event.detail.target.id === "answer") stay();
+  else if (event.detail.target.id === "answer") {
+    stay();
+    inSight = heldBy(event.detail.target);
+  }
 });
+
+// -- what was found so far gives way to the best ---------------------------------------------------------------
+
+const PARTS = [".figure .drawing", ".twin", ".block.offer", ".block.cautions"];
+let inSight = null;
+
+/** What the reader of what was found so far has before the eyes, where it stands, and whether the focus is in it. */
+function heldBy(answer) {
+  if (!answer.querySelector("[data-so-far]") || answer.hasAttribute("data-before")) return null;
+  const seen = PARTS.filter((part) => answer.querySelector(part)?.getBoundingClientRect().top < innerHeight / 2);
+  const part = seen.at(-1);
+  const top = part && answer.querySelector(part).getBoundingClientRect().top;
+  return { part, top, focused: answer.contains(document.activeElement) };
+}
+
+/** The same of the best stands where that stood. */
+function goOnReading(answer) {
+  const { part, top, focused } = inSight;
+  const now = part && answer.querySelector(part)?.getBoundingClientRect().top;
+  const kept = narrow.matches && liftForm(document.activeElement); // the field in hand stays, instead
+  if (now !== undefined && !kept) scrollBy({ top: now - top, behavior: "instant" });
+  if (focused && !answer.contains(document.activeElement)) answer.querySelector("h1")?.focus({ preventScroll: true });
+}
 
 /** An answer changes all that a browser could hold the page by: it would go to the page's end instead. */
 function stay() {
@@ -114,6 +140,7 @@ document.addEventListener("htmx:afterSwap", (event) => {
   if (target.id === "answer") {
     outdate(false);
     mark();
+    if (inSight) goOnReading(target);
   } else if (target.id === "faults") {
     mark();
     forget();
@@ -140,7 +167,8 @@ function present(target) {
   const first = target.querySelector("h1, .faults");
   if (first) pressed = 0;
   first?.focus({ preventScroll: true });
-  first?.scrollIntoView({ block: narrow.matches ? "start" : "nearest", behavior: "instant" });
+  const searching = target.querySelector("[data-so-far]") && document.getElementById("progress");
+  (searching || first)?.scrollIntoView({ block: narrow.matches ? "start" : "nearest", behavior: "instant" });
 }
 
 /** Whatever asks again by itself no longer does once it is gone: its answer would find no place. */
@@ -156,6 +184,8 @@ function forget(...instead) {
 }
 
 document.addEventListener("htmx:afterSettle", (event) => {
+  if (inSight) goOnReading(document.getElementById("answer")); // what needs a script has come in sight, too
+  inSight = null;
   if (event.detail.elt.id !== "lift") return;
   document.querySelector("#lift h1")?.focus({ preventScroll: true });
   watch();
