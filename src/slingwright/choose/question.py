@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from slingwright.check.temperature import hottest_k
 from slingwright.choose.again import Again
@@ -145,6 +146,11 @@ def _same(one: Standing, other: Standing) -> bool:
     return (_kind(one), one.price_minor) == (_kind(other), other.price_minor)
 
 
+def _rank(standing: Standing) -> tuple[bool, int, int]:
+    """Less is better: an answer before none, then by its grade, then by its price."""
+    return standing.price_minor is None, standing.grade, standing.price_minor or 0
+
+
 def _choices(again: Again, unknown: _Choice) -> tuple[Piece, ...]:
     share = 1 / len(unknown.answers)
     return tuple(
@@ -158,25 +164,39 @@ def _cut(again: Again, unknown: _Range) -> tuple[Piece, ...]:
     width = unknown.high - unknown.low
     places = [unknown.low + width * i / (_PLACES - 1) for i in range(_PLACES)]
     found = [(x, again.answer(unknown.lift(x))) for x in places]
-    ends: list[tuple[float, Standing]] = []  # where a stretch ends, and its answer
+    ends: list[_End] = []
     for (x0, s0), (x1, s1) in pairwise(found):
         if not _same(s0, s1):
             ends.extend(_borders(again, unknown, (x0, s0), (x1, s1)))
-    ends.append((unknown.high, found[-1][1]))
-    starts = [unknown.low, *(x for x, _ in ends[:-1])]
+    ends.append(_End(unknown.high, unknown.high, found[-1][1]))
+    starts = [_End(unknown.low, unknown.low, found[0][1]), *ends[:-1]]
     return tuple(
-        Piece(choice="", low=start, high=end, share=(end - start) / width, then=standing)
-        for start, (end, standing) in zip(starts, ends, strict=True)
+        Piece(
+            choice="", low=start.sure, high=end.sure, share=(end.about - start.about) / width, then=end.then
+        )
+        for start, end in zip(starts, ends, strict=True)
     )
+
+
+class _End(NamedTuple):
+    """Where a stretch ends, and its answer: about, and as far as it is sure.
+
+    What lies between the last two places that were looked at counts for the worse answer of the two; half of
+    it for either where only its worth is weighed.
+    """
+
+    about: float
+    sure: float
+    then: Standing
 
 
 def _borders(
     again: Again, unknown: _Range, low: tuple[float, Standing], high: tuple[float, Standing], depth: int = 0
-) -> Iterator[tuple[float, Standing]]:
+) -> Iterator[_End]:
     """Where the answer changes between two places that differ, each with the answer below it."""
     middle = (low[0] + high[0]) / 2
     if depth == _HALVINGS:
-        yield middle, low[1]
+        yield _End(middle, (low if _rank(low[1]) < _rank(high[1]) else high)[0], low[1])
         return
     between = (middle, again.answer(unknown.lift(middle)))
     if not _same(low[1], between[1]):

@@ -10,7 +10,7 @@ import pytest
 
 from slingwright.choose.again import Again
 from slingwright.choose.explained import Question
-from slingwright.choose.question import matters, next_question, weigh_questions
+from slingwright.choose.question import _Range, _rank, _unknowns, matters, next_question, weigh_questions
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.lift.model import Lift
@@ -123,6 +123,22 @@ def test_pieces_cover_the_range_once_and_neighbours_differ() -> None:
     for left, right in itertools.pairwise(weight.pieces):
         assert left.high == right.low
         assert left.then.price_minor != right.then.price_minor or left.then.family != right.then.family
+
+
+@pytest.mark.parametrize("name", ["no surface", "heavy guess"])
+def test_a_border_stands_where_the_better_answer_was_found_last(name: str) -> None:
+    """Nowhere in a stretch the answer is worse than is said of it: limit 180 °F, "fits" said up to 183."""
+    lift, questions, _ = asked(name)
+    again, seen = Again(setting_of(lift)), 0
+    ranges = {one.code: one for one in _unknowns(again) if isinstance(one, _Range)}
+    for q in questions:
+        for left, right in itertools.pairwise(q.pieces if q.code in ranges else ()):
+            assert left.high is not None
+            at = again.answer(ranges[q.code].lift(left.high))
+            better = min(left.then, right.then, key=_rank)
+            assert _rank(at) == _rank(better)
+            seen += 1
+    assert seen
 
 
 def test_what_the_user_does_not_know_is_not_asked_again() -> None:

@@ -73,6 +73,13 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
     _add_slings(router, bench, today)
     add_live(router, bench)
 
+    _add_papers(router, bench, today)
+    return router
+
+
+def _add_papers(router: APIRouter, bench: Bench, today: Callable[[], date]) -> None:
+    """The route of a lift's papers."""
+
     @router.get("/lift/{paper}")
     def paper(paper: str, request: Request) -> Response:
         query = request.query_params
@@ -89,8 +96,6 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
             return paper_of(bench, tables, look, asked)
         except InputFault as fault:
             return lift_page(bench, tables, look, Shown(faults=fault.faults), status=422)
-
-    return router
 
 
 def _add_slings(router: APIRouter, bench: Bench, today: Callable[[], date]) -> None:
