@@ -272,7 +272,29 @@ def test_what_broke_off_ends_with_it(bench: Bench) -> None:
     assert job.whole is job.early
 
 
-def test_there_is_none_of_a_lift_that_stops_or_where_the_best_comes_first(bench: Bench) -> None:
-    for name in ("scrubber_vessel", "pipe_40ft"):
-        with pytest.raises(AssertionError):
-            so_far_of(bench, name)
+def test_there_is_none_of_a_lift_that_stops_or_where_the_best_comes_first(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with pytest.raises(AssertionError):
+        so_far_of(bench, "pipe_40ft")
+    monkeypatch.setattr("slingwright.choose.answer.lift_stops", lambda setting: "a stop of the lift itself")
+    with pytest.raises(AssertionError):
+        so_far_of(bench, "chiller")
+
+
+def test_programs_and_papers_look_for_the_answer_alone(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    def looked_for(*of: object, **more: object) -> None:
+        pytest.fail("it was looked for")
+
+    monkeypatch.setattr(choose_sling, "choose_so_far", looked_for)
+    monkeypatch.setattr(jobs, "SO_FAR_S", 0.0)
+    assert bench.answer(example(bench, "chiller") | {"title": "paper"}, Look()).answer.offers
+
+
+def test_a_page_whose_search_ran_out_of_time_is_searched_anew(bench: Bench) -> None:
+    lift = example(bench, "chiller") | {"title": "anew"}
+    with bench.turn(), bench.turn():
+        job = bench.ask(lift, Look(), tab=None)
+        job.halted = True
+        assert bench.ask(lift, Look(), tab=None) is not job
+    bench.stop_all()
