@@ -42,19 +42,21 @@ def served(*options: str) -> Iterator[str]:
         (Path(folder) / "stderr").open("w", encoding="utf-8") as said,
         subprocess.Popen(command, cwd=ROOT, stderr=said, text=True) as server,
     ):
-        while "Ready: " not in (told := told_by(said.name)):
-            assert server.poll() is None, told
-            time.sleep(0.05)
-        address = f"http://127.0.0.1:{port}"
-        assert "127.0.0.1" in told
-        for _ in range(100):
-            try:
-                urllib.request.urlopen(address, timeout=1).close()
-                break
-            except OSError:
-                continue
-        yield address
-        server.terminate()
+        try:  # whatever fails, it ends: who started it waits for that
+            while "Ready: " not in (told := told_by(said.name)):
+                assert server.poll() is None, told
+                time.sleep(0.05)
+            address = f"http://127.0.0.1:{port}"
+            assert "127.0.0.1" in told
+            for _ in range(100):
+                try:
+                    urllib.request.urlopen(address, timeout=1).close()
+                    break
+                except OSError:
+                    continue
+            yield address
+        finally:
+            server.terminate()
         server.wait(timeout=60)
         assert "Traceback" not in (told := told_by(said.name)), told[-6000:]
 

@@ -63,7 +63,7 @@ def answer_lift(
         Called with the answer less what is refused, once the offers are known; not where there are none.
     alone
         Called with a search for the best alone, before the whole is searched, where there is one: sooner, and
-        at the cost of a search more. What it is told is the best as `walked` is.
+        at the cost of a search more. What it is told is the best as `walked` is. Half of the time is its.
 
     Returns
     -------
@@ -74,13 +74,15 @@ def answer_lift(
     if stop is not None:
         return _stopped(setting, stop)
 
-    def out_of_time() -> bool:
-        return limit_s is not None and clock() - began > limit_s
+    def out_of_time(share: float = 1.0) -> bool:
+        return limit_s is not None and clock() - began > share * limit_s
 
     want = setting.lift.want
     admitted = _admitted(setting)
     if alone is not None:
-        _best_alone(Search(setting, out_of_time=out_of_time, progress=progress), want.by, admitted, alone)
+        # it gives up where the whole can still find what passes, if not the best
+        half = Search(setting, out_of_time=lambda: out_of_time(0.5), progress=progress)
+        _best_alone(half, want.by, admitted, alone)
     search = Search(setting, out_of_time=out_of_time, progress=progress)
     main = search.walk(want.by, only=admitted)
     walked(search, main)

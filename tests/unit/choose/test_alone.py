@@ -75,6 +75,27 @@ def test_nothing_is_told_alone_that_is_not_proved() -> None:
     assert not walked[0][1].proved
 
 
+def test_what_takes_too_long_alone_leaves_the_whole_time_to_find_what_passes() -> None:
+    """Of a lift with something of grade 1 before the best, found later than in half of the time."""
+    kind, number = next(
+        (kind, number)
+        for kind, number in LIFTS
+        if (main := Search(setting_of(kind, number)).walk("price")).best is not None
+        and main.best_grade_1 is not None
+    )
+    now, looks = [0.0], [0]
+
+    def clock() -> float:  # the first search steps on the spot for six seconds of ten
+        looks[0] += 1
+        now[0] = 0.0 if looks[0] == 1 else 6.0
+        return now[0]
+
+    alone, ((_, main),) = _both(setting_of(kind, number), clock)
+    assert not alone
+    assert main.proved
+    assert main.best is not None
+
+
 @pytest.mark.parametrize("kind", ["box", "pipe"])
 def test_what_falls_in_one_sling_is_not_sampled_and_falls_by_the_same(
     kind: str, monkeypatch: pytest.MonkeyPatch
