@@ -87,6 +87,7 @@ def _kernel_groups() -> tuple[Group, ...]:
         (("_kernel_bodies*.py",), ("bodies_step", "bodies_parts", "bodies"), ()),
         (("_kernel_screen.py",), ("screen",), ()),
         (("_kernel_held.py",), ("held",), ()),
+        (("_kernel_tilted.py",), ("tilted",), ()),
         (("_kernel_hook.py",), ("hook", "batch"), hung),
         (("_kernel_search.py",), ("verdict", "search", "energy", "margins"), hung),
         (("_kernel_*margin.py",), ("general_margins", "margins"), ()),
@@ -131,6 +132,7 @@ SUBJECTS = {
             ),
             Group(("_beside.py",), (f"{HANG}/test_beside.py",)),
             Group(("screen.py",), (f"{HANG}/test_screen.py", f"{HANG}/test_held.py"), patience_s=COMPILING_S),
+            Group(("tilted.py",), (f"{HANG}/test_tilted.py",), patience_s=COMPILING_S),
             Group(("ranked.py",), (f"{HANG}/test_ranked.py", f"{HANG}/test_near.py"), patience_s=COMPILING_S),
             Group(
                 ("batch.py",),

@@ -102,3 +102,10 @@ def test_a_load_level_on_equal_legs_is_told_of_at_no_stretch() -> None:
     at = np.array([(x, y, 0.5) for x in (-1.0, 1.0) for y in (-1.0, 1.0)])
     for strain_per_n in (1e-9, 1e-6, 1e-5):
         assert not Tilted(at, 1e4, 1e-3).of(np.full((3, 4), 3.0), np.arange(3), strain_per_n).any()
+
+
+def test_where_any_tilt_is_wanted_nothing_is_told() -> None:
+    at, weight_n, strain, lengths = drawn(8, 4)
+    assert Tilted(at, weight_n, 0.1).of(lengths, np.arange(MANY), strain / RATED_N).any()
+    for level_deg in (89.0, 120.0, 180.0):
+        assert not Tilted(at, weight_n, level_deg).of(lengths, np.arange(MANY), strain / RATED_N).any()
