@@ -101,8 +101,7 @@ def _kernel_groups() -> tuple[Group, ...]:
     )  # fmt: skip
 
 
-# numba may have to compile for arguments of a changed kind: that is no endless loop
-COMPILING_S = 60.0
+COMPILING_S = 60.0  # numba may have to, for arguments of a changed kind: that is no endless loop
 SUBJECTS = {
     "units": _one("src/slingwright/units", "tests/unit/units", "tests/property/test_units.py"),
     "rulebook": _one("src/slingwright/rulebook", "tests/unit/rulebook"),

@@ -95,7 +95,8 @@ class Walk:
         self._only_ungraded = only_ungraded
         self._heap: list[tuple[Key, int, object]] = []
         self._ticket = count()  # equal keys leave in the order they came; never compared further
-        self._rows, self._spread, self._pace = _ROWS, _SPREAD, (Pace(_LATE), Pace(_ROWS))
+        self._rows = _WHOLE if only_ungraded else _ROWS  # most of what is graded falls unpriced
+        self._spread, self._pace = _SPREAD, (Pace(_LATE), Pace(_ROWS))
         self._ahead = Ahead(search, by)
         space = search.space
         for group in space.groups:
@@ -209,8 +210,7 @@ class Walk:
         if self._rows >= _WHOLE and self._graded_loses:
             self._ahead.look()
         columns = self._together(first)
-        whole = [c for c in columns if self._whole(c)]
-        some = [c for c in columns if not self._whole(c)]
+        whole, some = ([c for c in columns if self._whole(c) is all_] for all_ in (True, False))
         slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in some]
         questions = [c.question(pairs) for c, pairs in zip(some, slices, strict=True)]
         questions += [question(c.source, c.rest_to(self._ahead.horizon)) for c in whole]
