@@ -302,9 +302,20 @@ def test_tabs_are_bounded_and_forgotten() -> None:
     first.stage = "done"
     jobs.ask("one more", 1, "k", lambda: Job(key="k"))
     assert jobs.of("0") is None, "a tab whose job is done makes room"
+    gone = jobs.of("1")
+    now[0] = 10.0
+    jobs.ask("2", None, "k", lambda: Job(key="k"))  # its page asks for what is missing
+    with pytest.raises(Busy):
+        jobs.ask("two more", 1, "k", lambda: Job(key="k"))
+    now[0] = 20.0
+    jobs.ask("two more", 1, "k", lambda: Job(key="k"))
+    assert jobs.of("1") is None, "and so does one whose page asks for nothing any more"
+    assert gone is not None
+    assert gone.unwanted
+    assert jobs.of("2") is not None
     now[0] = 1e4
     jobs.ask("much later", 1, "k", lambda: Job(key="k"))
-    assert jobs.of("1") is None
+    assert jobs.of("2") is None
     assert len(jobs._tabs) == 1
 
 

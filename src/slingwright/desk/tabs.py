@@ -15,6 +15,7 @@ __all__ = ["MOST_TABS", "Jobs", "Outdated"]
 
 MOST_TABS = 64  # that are remembered, each with its one job
 _KEPT_S = 900.0  # a tab that asks nothing for so long is forgotten
+_GONE_S = 15.0  # a page that is open asks for what is missing every second: this one is not
 _PAGE = "page "  # no tab is called so
 
 
@@ -135,4 +136,8 @@ class Jobs:
             if one.job.done:
                 del self._tabs[tab]
                 return
-        raise Busy
+        tab, oldest = next(iter(self._tabs.items()))
+        if self.clock() - oldest.seen < _GONE_S:
+            raise Busy
+        oldest.job.drop()
+        del self._tabs[tab]
