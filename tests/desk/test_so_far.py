@@ -298,3 +298,37 @@ def test_a_page_whose_search_ran_out_of_time_is_searched_anew(bench: Bench) -> N
         job.halted = True
         assert bench.ask(lift, Look(), tab=None) is not job
     bench.stop_all()
+
+
+@pytest.fixture
+def late_once_first_is_known(monkeypatch: pytest.MonkeyPatch, bench: Bench) -> None:
+    """The time of a search for a lift named "late" is over as soon as it has told of the best."""
+    later, clock, tell = [0.0], bench.clock, Job.tell
+
+    def told(job: Job, **news: object) -> None:
+        first = news.get("first")
+        if isinstance(first, Chosen) and first.lift.title == "late":  # what another test left may go on
+            later[0] = 1e6
+        tell(job, **news)
+
+    monkeypatch.setattr(Job, "tell", told)
+    bench.clock = lambda: clock() + later[0]
+
+
+@pytest.mark.usefixtures("late_once_first_is_known")
+def test_what_was_proved_best_stays_where_the_time_is_over_before_the_others(bench: Bench) -> None:
+    job = bench.ask(example(bench, "chiller") | {"title": "late"}, Look(), tab=None)
+    assert job.wait(lambda job: job.whole is not None, _WAIT_S)
+    assert job.first is not None
+    assert job.first.answer.search.proved
+    assert job.whole is job.first
+    assert job.halted, "it is told that the others are missing"
+    assert not [one for one in bench._kept.values() if one is job.whole]
+
+
+@pytest.mark.usefixtures("late_once_first_is_known")
+def test_the_page_then_says_that_the_others_are_missing(client: TestClient, bench: Bench) -> None:
+    page = client.get(f"/lift?l={pack_lift(example(bench, 'chiller') | {'title': 'late'})}").text
+    assert "stopped when the best was proved: other offers" in page
+    for other in ("NO ANSWER", "The time for the search is over"):
+        assert other not in page

@@ -285,14 +285,25 @@ class Job:
         except _Halted:
             self.tell(whole=self._had)
             return None
-        if self.early is not None and not (whole.answer.offers or whole.answer.search.proved):
-            self.tell(halted=True, whole=self.early)  # its time ran out before the best, and that passes
+        better = self._better_had(whole)
+        if better is not None:  # the time ran out before the whole came so far again
+            self.tell(halted=True, whole=better)
             return None
         if not (self.stopped or self.halted):
             how.found(whole)
         light = replace(whole, walked=None)
         self.tell(whole=_without_time(light) if self.halted else light)
         return whole
+
+    def _better_had(self, whole: Chosen) -> Chosen | None:
+        """What was told before, where a whole that is not proved has nothing as good or does not prove it."""
+        had, found = self._had, whole.answer
+        if found.search.proved or had is None:
+            return None
+        had_first = had.answer.offers[0]
+        if had.answer.search.proved or not found.offers or had_first.order < found.offers[0].order:
+            return had
+        return None
 
     def _look_for_early(self, request: ChooseRequest, clock: Callable[[], float]) -> None:
         """Look for what passes, and tell of it; the best is not looked for meanwhile."""
