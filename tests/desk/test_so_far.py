@@ -24,7 +24,7 @@ from slingwright.desk.pages import opened
 from slingwright.desk.searcher import Said, _Outlet, _Told, receive
 from slingwright.desk.searchers import _Errand
 from slingwright.usecases import choose_sling
-from slingwright.usecases.choose_sling import Chosen
+from slingwright.usecases.choose_sling import ChooseRequest, Chosen
 from tests.desk.doors import desk_client
 
 _WAIT_S = 120.0  # however busy the machine is
@@ -253,9 +253,9 @@ def test_it_comes_from_another_process_and_is_not_waited_for(bench: Bench) -> No
     stream.seek(0)
     said = receive(stream)
     assert isinstance(said, Said)
-    here = _Errand(
-        job=Job(key=""), bare=chosen, how=How(explain_s=0.0, found_first=kept.append, found=kept.append)
-    )
+    how = How(explain_s=0.0, found_first=kept.append, found=kept.append)
+    request = ChooseRequest(content=b"", file="", folder=None, settings=bench.settings)
+    here = _Errand(job=Job(key=""), request=request, how=how, _bare=chosen)
     here.hear(said.news)
     assert here.job.early is not None
     assert here.job.early.answer == chosen.answer

@@ -81,7 +81,7 @@ def answer_lift(
     admitted = _admitted(setting)
     if alone is not None:
         # it gives up where the whole can still find what passes, if not the best
-        half = Search(setting, out_of_time=lambda: out_of_time(0.5), progress=progress)
+        half = Search(setting, out_of_time=lambda: out_of_time(0.5), progress=progress, only_best=True)
         _best_alone(half, want.by, admitted, alone)
     search = Search(setting, out_of_time=out_of_time, progress=progress)
     main = search.walk(want.by, only=admitted)

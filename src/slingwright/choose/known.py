@@ -113,8 +113,9 @@ class Question(NamedTuple):
 class Sieves:
     """All sieves of one lift."""
 
-    def __init__(self, setting: Setting) -> None:
-        self._setting = setting
+    def __init__(self, setting: Setting, *, only_best: bool = False) -> None:
+        """`only_best`: nobody asks by which rule a row falls; what loses falls by the quickest proof."""
+        self._setting, self._only_best = setting, only_best
         self._known: dict[tuple[object, ...], Known] = {}
         self._sieves: dict[tuple[bool, int], Sieve | Several] = {}
         self._unhung: dict[int, Unhung | None] = {}
@@ -162,6 +163,8 @@ class Sieves:
         for q in questions:
             self.rule_out(q.group, q.rows, q.strong, graded_lose=graded_lose)
             known = self.known(q.rows, q.strong)
+            if graded_lose:
+                self._lose(q, known)
             why = flat(known.why)[known.at(q.row, q.place)]
             fresh.take(q, known, np.flatnonzero((why == UNASKED) | ((why == BEATEN) & (not graded_lose))))
         if not fresh.many:
@@ -241,6 +244,14 @@ class Sieves:
             known.why[left, 0], known.graded[left, 0] = BEATEN, True
         known.forget_halves()
 
+    def _lose(self, q: Question, known: Known) -> None:
+        """Note of rows which are sure to lose, where nobody asks why: they need not be hung."""
+        unhung = self._unhung.get(id(q.rows)) if self._only_best else None
+        if unhung is not None:
+            left, cell, ends = q.row[known.why[q.row, 0] == UNASKED], q.strong.rated[0], q.strong.ends
+            stretches = tuple(x * cell.part_limit_n / cell.cell.rated_n for x in (ends.stiff, ends.soft))
+            known.why[left[unhung.lost(stretches, cell.part_limit_n, left)], 0] = BEATEN
+
     def _rule_out_apart(self, group: Group, known: Known, strong: Strong, graded_lose: bool) -> None:
         """As `rule_out` under a beam or several hooks, where all rows fall alike."""
         place = group.places[0]
@@ -280,8 +291,7 @@ class Sieves:
 
 def question(source: Source, row: Ints, place: Ints | None = None) -> Question:
     """Rows of a source at places; where none are given, at its only one."""
-    if place is None:
-        place = np.zeros(len(row), dtype=np.int64)
+    place = np.zeros(len(row), dtype=np.int64) if place is None else place
     return Question(source.group, source.rows, source.strong, row, place)
 
 

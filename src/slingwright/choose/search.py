@@ -50,12 +50,14 @@ class Search:
         *,
         out_of_time: Callable[[], bool] = lambda: False,
         progress: Callable[[int], None] = lambda solved: None,
+        only_best: bool = False,
     ) -> None:
-        self.setting = setting
+        """`only_best`: nothing is asked but the best; by which rules others fell is not known then."""
+        self.setting, self.only_best = setting, only_best
         self.space = Space(setting)
         self.solved = 0
         self._maker = BlockMaker(self.space.kept)
-        self._sieves = Sieves(setting)
+        self._sieves = Sieves(setting, only_best=only_best)
         self._hangs = Hangs()
         self._verdicts: dict[str, Verdict] = {}
         self._openings = Openings(Hangless(setting, self.space.kept))

@@ -22,6 +22,7 @@ from slingwright.choose.nominal import BEATEN, LAST_BITS, LEAST_TILT_DEG, REASON
 from slingwright.choose.rows import most, unequal
 from slingwright.choose.setting import Setting
 from slingwright.choose.spreading import OneHookSpread
+from slingwright.choose.tilting import Tilting
 from slingwright.choose.turns import every_turn, in_reach, orders_of, turned_round, worst_turn
 from slingwright.choose.unhung import Unhung
 from slingwright.choose.waiting import Lane, Waiting
@@ -92,6 +93,7 @@ class Sieve:
         self._bounds = None if at_m is None else Bounds(
             setting, at_m, least_deg=least_deg, level_deg=level_deg, room_m=room_m, upright=self._view.upright
         )  # fmt: skip
+        self._tilting = None if at_m is None else Tilting(setting, at_m, level_deg)
 
     @property
     def _plain(self) -> bool:
@@ -145,8 +147,10 @@ class Sieve:
 
     def unhung(self, lengths_m: Floats) -> Unhung | None:
         """What needs no hang says of lanes of these lengths; None where nothing is told so."""
-        bounds, longer_m = self._bounds, self.longer_m(lengths_m)
-        return None if bounds is None else Unhung(self._arrangement, bounds, lengths_m, longer_m)
+        bounds, tilting, longer_m = self._bounds, self._tilting, self.longer_m(lengths_m)
+        if bounds is None or tilting is None:
+            return None
+        return Unhung(self._arrangement, bounds, tilting, lengths_m, longer_m)
 
     def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figures of each lane can be; as `OneHookSpread`."""

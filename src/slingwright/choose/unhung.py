@@ -16,6 +16,7 @@ from slingwright.arrangement.geometry import level_hook_heights
 from slingwright.choose.bounds import Bare, Bounds
 from slingwright.choose.nominal import REASONS
 from slingwright.choose.rows import unequal
+from slingwright.choose.tilting import Tilting
 from slingwright.choose.turns import orders_of, turned_round
 
 if TYPE_CHECKING:
@@ -64,9 +65,11 @@ class _Turned(NamedTuple):
 class Unhung:
     """Rows of lengths (R, legs) under one hook and what their bounds say of them."""
 
-    def __init__(self, arrangement: Arrangement, bounds: Bounds, lengths_m: Floats, longer_m: Floats) -> None:
+    def __init__(
+        self, arrangement: Arrangement, bounds: Bounds, tilting: Tilting, lengths_m: Floats, longer_m: Floats
+    ) -> None:
         """`longer_m` (R,): what the legs may be longer than told [m]."""
-        self._arrangement, self._bounds = arrangement, bounds
+        self._arrangement, self._bounds, self._tilting = arrangement, bounds, tilting
         self._lengths_m, self._longer_m = lengths_m, longer_m
         self._orders = orders_of(arrangement)
         self._stiff: dict[float, _Stretched] = {}
@@ -94,10 +97,38 @@ class Unhung:
         if self._orders:
             if self._bounds.tells_crooked:
                 sure |= self._alone(stretch, rows)
-            left = np.flatnonzero(~sure & self._turned.reach[rows])
-            turned = self._turned.lengths_m
-            sure[left] = self._bounds.tilted.of(turned, rows[left], stretch / limit_n)
+            left = np.flatnonzero(~sure)
+            sure[left] = self._crooked_by(stretch / limit_n, rows[left])
         return sure
+
+    def lost(self, stretches: tuple[float, ...], limit_n: float, rows: Places) -> Bools:
+        """Of some rows whether they are sure to tilt too far, or to hang crooked in another order.
+
+        `stretches` of a leg at its limit `limit_n` [N], at the stiff end and at the soft. Of those that
+        `crooked` told at the stiff end nothing is asked anew.
+        """
+        left = np.arange(len(rows))
+        if not self._tilting.tells:
+            return np.zeros(len(rows), dtype=np.bool_)
+        for stretch in stretches:
+            strain = stretch / limit_n
+            if self._orders and stretch != stretches[0]:
+                left = left[~self._crooked_by(strain, rows[left])]
+            left = left[~self._tilting.of(self._lengths_m, self._farthest, rows[left], strain)]
+        sure = np.ones(len(rows), dtype=np.bool_)
+        sure[left] = False
+        return sure
+
+    def _crooked_by(self, strain_per_n: float, rows: Places) -> Bools:
+        """Of some rows whether turned round they are sure to tilt too far."""
+        sure = np.zeros(len(rows), dtype=np.bool_)
+        left = np.flatnonzero(self._turned.reach[rows])
+        sure[left] = self._bounds.tilted.of(self._turned.lengths_m, rows[left], strain_per_n)
+        return sure
+
+    @cached_property
+    def _farthest(self) -> Places:
+        return self._tilting.farthest(self._lengths_m)
 
     def _alone(self, stretch: float, rows: Places) -> Bools:
         """What the stretch alone tells of some rows."""

@@ -192,7 +192,7 @@ class Walk:
     def _drop_fallen(self, column: Column, *, graded_lose: bool) -> None:
         """Rows of which it is known that they fall leave unpriced."""
         halves = column.drop_fallen(graded_lose=graded_lose)
-        if len(halves.fallen):
+        if len(halves.fallen) and not self.search.only_best:
             self.found.fallen.append(Fell(column.source, "", halves.fallen, _PLACE, why=halves.why))
             self.search.note_miss_of(column, halves)
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slingwright.desk.beside import NOTHING_BESIDE, beside_folder
+from slingwright.desk.calm import be_calm
 from slingwright.desk.jobs import Died, How, Job
 from slingwright.desk.tabs import Jobs
 from slingwright.desk.turns import AT_LEISURE, LATER, Busy, Turns
@@ -102,7 +103,12 @@ class Bench:
         from slingwright.desk.pages.render import load_templates
 
         threading.Thread(target=load_templates, daemon=True).start()  # while the first search runs elsewhere
-        later = threading.Timer(_LATER_S, warm)  # here the statics are asked for by programs alone
+
+        def calmly() -> None:  # here the statics are asked for by programs alone
+            be_calm()
+            warm()
+
+        later = threading.Timer(_LATER_S, calmly)
         later.daemon = True
         later.start()
 

@@ -18,8 +18,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, BinaryIO
 
+from slingwright.desk.calm import be_calm
 from slingwright.desk.jobs import Elsewhere, How, Job
 from slingwright.desk.turns import AT_LEISURE, Turns
+from slingwright.desk.warming import search_once
 
 if TYPE_CHECKING:
     from slingwright.choose.offer import Answer
@@ -32,9 +34,6 @@ READY = 0  # no job's number: before all jobs, the settings one way and "ready" 
 # takes up to a tenth of a second in which nothing is answered, and most of what is kept is kept for good
 SELDOM = (20_000, 20, 100)
 _EVERY_S = 0.25  # how often it is told how many candidates were solved
-# how far what nobody waits for gives way, as `nice` counts it; with more it would not come to its end where
-# other programs have work for all cores
-_CALM = 10
 _HEAD = struct.Struct(">Q")
 _MOST_WAITING = 1000  # who waits is counted before it comes here
 
@@ -129,7 +128,7 @@ class _Told(Job):
         """Note it, and pass it on."""
         Job.tell(self, **news)
         if news.get("stage") in ("comparing", "explaining"):
-            _be_calm()
+            be_calm()
         said = {name: _light(one) for name, one in news.items()}
         if "whole" in said:
             said["halted"] = self.halted
@@ -184,12 +183,6 @@ def _sendable(fault: Exception | None) -> Exception | None:
     return fault
 
 
-def _be_calm() -> None:
-    """Let what is waited for go before this thread; elsewhere than on Linux it would hold for the process."""
-    if sys.platform == "linux":
-        os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _CALM)
-
-
 class _Searcher:
     """The jobs of this process."""
 
@@ -234,6 +227,22 @@ class _Searcher:
                 gc.collect()
 
 
+def _start(settings: Any, *, first: bool) -> None:
+    """Get ready: the first process of a desk at once, any other beside who is answered meanwhile."""
+
+    def calmly() -> None:
+        be_calm()
+        _get_ready(settings)
+        search_once(settings)
+
+    if first:
+        _get_ready(settings)
+        return
+    beside = threading.Thread(target=calmly)
+    beside.start()
+    beside.join()
+
+
 def _get_ready(settings: Any) -> None:
     """Load all that the first search needs."""
     import slingwright.choose.answer
@@ -260,7 +269,7 @@ def main() -> None:
     try:
         first = receive(sys.stdin.buffer)
         assert isinstance(first, Said)
-        _get_ready(first.news["settings"])
+        _start(first.news["settings"], first=first.news["first"])
         outlet.say(READY)
         while True:
             searcher.take(receive(sys.stdin.buffer))

@@ -54,6 +54,11 @@ class Searchers:
         self._failed = 0
         self._closed = False
 
+    @property
+    def alive(self) -> tuple[_Process, ...]:
+        """Those that search, or are being started."""
+        return tuple(self._alive)
+
     def start(self) -> None:
         """Begin to start the first; the others follow when it is ready."""
         if self.many:
@@ -81,12 +86,10 @@ class Searchers:
         how: How,
     ) -> bool:
         """Have the job done as by `Job.run`; False where there is no process to do it."""
-        from slingwright.usecases.choose_sling import unanswered
-
         if not self._alive:
             return False
         with job.ending():
-            errand = _Errand(job=job, bare=unanswered(request), how=how)
+            errand = _Errand(job=job, request=request, how=how)
             while True:
                 begin = Begin(
                     number=READY, request=request, first=_answer(job.first), whole=_answer(job.whole),
@@ -108,6 +111,7 @@ class Searchers:
         if begin.first is None and begin.whole is None:
             with turns.turn(FIRST, given_up=given_up):
                 self._begin(errand, begin, FIRST, self._first())
+                errand.get_ready()  # while it is searched
                 errand.known.wait()
         else:
             rank = LATER if begin.whole is None else begin.explained_at
@@ -187,12 +191,21 @@ class _Errand:
     """A job that a process does, and what to do with what it tells."""
 
     job: Job
-    bare: Chosen
+    request: ChooseRequest
     how: How
     rank: int = FIRST
     left: bool = False  # it ended only where it was
     known: threading.Event = field(default_factory=threading.Event)  # the best offer, or how it ended
     ended: threading.Event = field(default_factory=threading.Event)
+    _bare: Chosen | None = None  # all that its answers carry but the answers themselves
+
+    def get_ready(self) -> Chosen:
+        """What its answers are filled in to."""
+        from slingwright.usecases.choose_sling import unanswered
+
+        if self._bare is None:
+            self._bare = unanswered(self.request)
+        return self._bare
 
     def begin_anew(self) -> None:
         """It begins in a process."""
@@ -204,7 +217,7 @@ class _Errand:
         job, told = self.job, dict(news)
         for name in ("early", "first", "whole", "explained"):
             if told.get(name) is not None:
-                told[name] = replace(self.bare, answer=told[name])
+                told[name] = replace(self.get_ready(), answer=told[name])
         first, whole = told.get("first"), told.get("whole")
         if first is not None and first.answer.search.proved and not job.stopped:
             self.how.found_first(first)
@@ -250,7 +263,8 @@ class _Process(Place):
         line = [sys.executable, "-P", "-c", "from slingwright.desk.searcher import main; main()"]
         environ = _MEMORY | os.environ
         self._process = subprocess.Popen(line, stdin=subprocess.PIPE, stdout=subprocess.PIPE, env=environ)
-        self._say(Said(number=READY, news={"settings": settings}))
+        first = not any(other.ready for other in self.owner.alive)
+        self._say(Said(number=READY, news={"settings": settings, "first": first}))
         threading.Thread(target=self._listen, daemon=True).start()
         threading.Thread(target=self._speak, daemon=True).start()
 

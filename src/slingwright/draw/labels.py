@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from operator import itemgetter
 
 from slingwright.draw.svg import text_width_mm
 
@@ -11,6 +12,7 @@ __all__ = ["Box", "Clearances", "Placed", "text_box"]
 
 Point = tuple[float, float]
 Segment = tuple[Point, Point]
+Stand = tuple[Point, Point]  # where a label hangs on, and the direction away from there
 
 _SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82)
 _GAPS_MM = (1.0, 3.0, 5.5, 8.5, 12.0)
@@ -82,9 +84,10 @@ class Clearances:
     def place(self, segment: Segment, size: tuple[float, float]) -> Placed:
         """Place a block of `size` beside a segment and remember it."""
         best: tuple[float, Placed] | None = None
-        for least, spot in sorted(_spots(segment, size), key=lambda found: found[0]):
+        for least, stand, gap in _spots(segment):
             if best is not None and least >= best[0]:
                 break  # the rest cost more than the best even if they touch nothing
+            spot = _spot(stand, gap, size)
             cost = least + self._cost(spot.box, spot.leader) + self._crossed(segment, spot.leader)
             if best is None or cost < best[0]:
                 best = cost, spot
@@ -119,17 +122,19 @@ def _parts(line: Segment, ends: Segment) -> bool:
     return a * b < 0
 
 
-def _spots(segment: Segment, size: tuple[float, float]) -> list[tuple[float, Placed]]:
-    """All spots with what each costs at least: standing off, and away from the middle."""
-    out = []
-    for worse, (px, py), (nx, ny) in _stands(segment):
-        for gap in _GAPS_MM:
-            reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
-            cx, cy = px + nx * reach, py + ny * reach
-            box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
-            leader = None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py)))
-            out.append((gap + worse, Placed(box=box, leader=leader)))
-    return out
+def _spots(segment: Segment) -> list[tuple[float, Stand, float]]:
+    """All spots, the cheapest first: what each costs at least, where it hangs on, how far off it stands."""
+    out = [(gap + worse, (at, away), gap) for worse, at, away in _stands(segment) for gap in _GAPS_MM]
+    return sorted(out, key=itemgetter(0))
+
+
+def _spot(stand: Stand, gap: float, size: tuple[float, float]) -> Placed:
+    """A block of `size` that stands off by `gap`."""
+    (px, py), (nx, ny) = stand
+    reach = abs(nx) * size[0] / 2 + abs(ny) * size[1] / 2 + gap
+    cx, cy = px + nx * reach, py + ny * reach
+    box = Box(cx - size[0] / 2, cy - size[1] / 2, size[0], size[1])
+    return Placed(box=box, leader=None if gap < _LEADER_FROM_MM else ((px, py), _nearest(box, (px, py))))
 
 
 def _stands(segment: Segment) -> list[tuple[float, Point, Point]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
@@ -20,6 +21,7 @@ __all__ = [
 Attribute = str | float | int
 Point = tuple[float, float]
 
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NARROW, _WIDE = frozenset("iljtfrI.,:;'!|()[]/ -\u00a0"), frozenset("mwMW%@×")
 _EM = {"narrow": 0.32, "wide": 0.85, "capital": 0.62, "other": 0.52}  # generous for the sheet's typeface
 
@@ -32,7 +34,7 @@ def number(value: float) -> str:
 
 def text_of(text: str) -> str:
     """User text made safe: what XML 1.0 cannot hold becomes a space, markup is escaped."""
-    return escape("".join(c if _is_xml(c) else " " for c in text))
+    return escape(_NOT_XML.sub(" ", text))
 
 
 def element(tag: str, content: str | Iterable[str] = "", /, **attributes: Attribute | None) -> str:
@@ -67,7 +69,13 @@ def text_width_mm(text: str, size_mm: float) -> float:
 def _attribute(value: Attribute) -> str:
     if isinstance(value, float):
         return f'"{number(value)}"'
-    return quoteattr("".join(c if _is_xml(c) else " " for c in str(value)))
+    return _quoted(str(value))
+
+
+@lru_cache(maxsize=4096)
+def _quoted(value: str) -> str:
+    """Most attributes of a drawing are one of a few dozen."""
+    return quoteattr(_NOT_XML.sub(" ", value))
 
 
 @lru_cache(maxsize=4096)
@@ -77,11 +85,6 @@ def _em(char: str) -> float:
     if char in _WIDE or ord(char) > 0x2E80:
         return _EM["wide"]
     return _EM["capital" if char.isupper() else "other"]
-
-
-def _is_xml(char: str) -> bool:
-    code = ord(char)
-    return code in (0x9, 0xA, 0xD) or 0x20 <= code <= 0xD7FF or 0xE000 <= code <= 0xFFFD or code >= 0x10000
 
 
 def wrap_text(text: str, size_mm: float, width_mm: float, *, at_most: int) -> list[str]:

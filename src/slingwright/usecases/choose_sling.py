@@ -76,14 +76,25 @@ def read_request(request: ChooseRequest) -> Lift:
     InputFault
         The lift file is at fault; all faults at once.
     """
+    settings = request.settings
+    asked = request.content, request.file, settings.rulebook
+    lift = _read_alone(*asked) if request.folder is None else _read(*asked, request.folder)
+    return replace(lift, profile="strictest") if settings.profile == "strictest" else lift
+
+
+def _read(content: bytes, file: str, rulebook: str | None, folder: Path | None) -> Lift:
     from slingwright.lift import folder_reader, read_lift
 
-    settings = request.settings
-    tables = read_tables(request.content, request.file, what="a lift")
-    if "rulebook" not in tables and settings.rulebook is not None:
-        tables["rulebook"] = settings.rulebook
-    lift = read_lift(tables, mesh_reader=folder_reader(request.folder) if request.folder else None)
-    return replace(lift, profile="strictest") if settings.profile == "strictest" else lift
+    tables = read_tables(content, file, what="a lift")
+    if "rulebook" not in tables and rulebook is not None:
+        tables["rulebook"] = rulebook
+    return read_lift(tables, mesh_reader=folder_reader(folder) if folder else None)
+
+
+@lru_cache(maxsize=32)
+def _read_alone(content: bytes, file: str, rulebook: str | None) -> Lift:
+    """Of a lift whose mesh does not lie beside it; the desk reads the same some times in a row."""
+    return _read(content, file, rulebook, None)
 
 
 def choose_sling(
