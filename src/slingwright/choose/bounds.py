@@ -12,7 +12,7 @@ length.
 from __future__ import annotations
 
 import math
-from functools import reduce
+from functools import cached_property, reduce
 from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -28,10 +28,26 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Bare", "Bounds"]
+__all__ = ["Bare", "Bounds", "Shaped"]
 
 _LEGS_AT_MOST = 6  # whose pairs are looked at
 _SURE = 1e-9  # relative: a figure so near its limit is left to the hang
+
+
+class Shaped(NamedTuple):
+    """What bounds say of S lanes whatever they carry, (S,): how steep legs can stand, the excess of others.
+
+    `steep` is the sum of the sines of all legs, `must` the sine of the flattest that must be taut; `part` is
+    what some leg must pull at least, as a share of the weight, where that is told.
+    """
+
+    steep: Floats
+    must: Floats
+    part: Floats | None
+    angle: Floats
+    headroom: Floats
+    tilt: Floats | None
+    lean: Floats | None
 
 
 class Bare(NamedTuple):
@@ -133,8 +149,31 @@ class Bounds:
         """
         return self.bare(lengths_m, stretch, longer_m).over(limit_n)
 
+    @cached_property
+    def looks(self) -> tuple[object, ...]:
+        """All that `shaped` rests on but the rows themselves: alike for loads that only weigh otherwise."""
+        arrays = self._at, self._near_m, self._far_m, self._low_m, self._high_m, self._upright, self._parts
+        figures = (
+            self._sine, self._cosine, self._least_deg, self._level_deg, self._lean_deg, self._room_m,
+            self._under_m, self._slack, self._held,
+        )  # fmt: skip
+        return (*figures, *(None if x is None else x.tobytes() for x in arrays))
+
     def bare(self, lengths_m: Floats, stretch: Floats | float, longer_m: Floats) -> Bare:
         """As `over`, what is the same for any limit; one stretch for all lanes, or each its own."""
+        return self.weighed(self.shaped(lengths_m, stretch, longer_m))
+
+    def weighed(self, shaped: Shaped) -> Bare:
+        """Lanes under this load."""
+        needs = np.maximum(
+            self._weight_n / np.maximum(shaped.steep, _SURE), self._floor_n / np.maximum(shaped.must, _SURE)
+        )
+        if shaped.part is not None:
+            needs = np.maximum(needs, self._weight_n * shaped.part)
+        return Bare(needs, shaped.angle, shaped.headroom, shaped.tilt, shaped.lean)
+
+    def shaped(self, lengths_m: Floats, stretch: Floats | float, longer_m: Floats) -> Shaped:
+        """As `bare`, what is the same for any load of this shape."""
         made = np.ascontiguousarray(lengths_m.T)  # (legs, S): a figure of all lanes at once lies together
         longest = _longest(made, stretch)
         flat = np.minimum(self._near_m[:, None] / longest, 1.0)  # cosine of the steepest angle of each leg
@@ -142,20 +181,20 @@ class Bounds:
         must = in_order(steep)[self._slack]
         steepest = np.degrees(np.arcsin(np.clip(must, 0.0, 1.0)))
         least_m, most_m = self._heights(made, longest)
-        needs = np.maximum(
-            self._weight_n / np.maximum(steep.sum(axis=0), _SURE), self._floor_n / np.maximum(must, _SURE)
-        )
+        part = None
         if self._parts is not None:  # of legs that statics alone shares the load between
             rises = np.maximum(least_m - self._high_m[:, None], 0.0)
             even = rises / np.maximum(least_m - self._low_m.min(), _SURE)
-            carried = self._weight_n * self._parts[:, None] * np.minimum(even, 1.0)
-            needs = np.maximum(needs, (carried / np.maximum(steep, _SURE)).max(axis=0))
+            carried = self._parts[:, None] * np.minimum(even, 1.0)
+            part = (carried / np.maximum(steep, _SURE)).max(axis=0)
         some = 1 < len(made) <= _LEGS_AT_MOST
         tilt = self._apart(made, longest, least_m, most_m) if some else None
         if tilt is not None and self._held:
             tilt = np.maximum(tilt, self._held)
-        return Bare(
-            needs,
+        return Shaped(
+            steep.sum(axis=0),
+            must,
+            part,
             1.0 - steepest / self._least_deg - _SURE,
             (least_m + self._under_m + longer_m) / self._room_m - 1.0 - _SURE,
             tilt,

@@ -19,8 +19,9 @@ from slingwright.choose.makes import Make
 from slingwright.choose.rated import SlingRated
 from slingwright.choose.rows import any_of, least, most
 from slingwright.choose.setting import Setting
+from slingwright.lift.model import Centre, Hook, Want
 from slingwright.price import PriceLine
-from slingwright.shop import StockSling
+from slingwright.shop import Shop, StockSling
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -77,6 +78,11 @@ class RowSet:
         """The shortest and the longest sling of each row (R,)."""
         lengths = self.lengths_m
         return least(lengths), most(lengths)
+
+    @cached_property
+    def told(self) -> dict[object, object]:
+        """What was found of its rows whatever the load weighs, by what it rests on; kept as they are."""
+        return {}
 
     @cached_property
     def many_at(self) -> Counts:
@@ -167,8 +173,40 @@ class Group:
         )
 
 
-def grouped(setting: Setting, every: Sequence[Arrangement], mine: Sequence[StockSling]) -> list[Group]:
-    """All groups of a lift's arrangements, in their order; `mine` are the slings on the shelf."""
+class _LaidOut(NamedTuple):
+    """Groups, and all that they rest on."""
+
+    shop: Shop
+    mine: tuple[StockSling, ...]
+    hooks: tuple[Hook, ...]
+    centre: Centre
+    want: Want
+    every: tuple[Arrangement, ...]
+    groups: tuple[Group, ...]
+
+
+_AT_ONCE = 16  # some three megabytes each
+_laid_out: list[_LaidOut] = []
+
+
+def grouped(setting: Setting, every: Sequence[Arrangement], mine: Sequence[StockSling]) -> tuple[Group, ...]:
+    """All groups of a lift's arrangements, in their order; `mine` are the slings on the shelf.
+
+    Kept of the last few lifts: a buyer who asks what a heavier load would take asks for the same again, and
+    with it what rests on them alone.
+    """
+    global _laid_out  # noqa: PLW0603  (replaced whole, so that two threads never see it half changed)
+    lift = setting.lift
+    asked = setting.shop, tuple(mine), lift.hooks, lift.load.centre, lift.want, tuple(every)
+    for kept in _laid_out:
+        if kept[: len(asked)] == asked:
+            return kept.groups
+    fresh = _LaidOut(*asked, groups=tuple(_grouped(setting, every, mine)))
+    _laid_out = [fresh, *_laid_out[: _AT_ONCE - 1]]
+    return fresh.groups
+
+
+def _grouped(setting: Setting, every: Sequence[Arrangement], mine: Sequence[StockSling]) -> list[Group]:
     kinds: dict[tuple[object, ...], list[int]] = {}
     for place, a in enumerate(every):
         ways = tuple(h.round is not None and h.round.curved for h in a.holdings)

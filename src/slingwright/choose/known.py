@@ -227,7 +227,8 @@ class Sieves:
             return
         if id(rows) not in self._unhung:
             sieve = self._sieve(group)
-            self._unhung[id(rows)] = sieve.unhung(rows.lengths_m) if isinstance(sieve, Sieve) else None
+            assert isinstance(sieve, Sieve)  # what is laid as lanes has one
+            self._unhung[id(rows)] = sieve.unhung(rows.lengths_m, rows.told)
         unhung = self._unhung[id(rows)]
         if unhung is None:
             return
@@ -282,10 +283,7 @@ class Sieves:
                 exact[*pairs[k], graded_lose] = Exact(int(why), float(miss), bool(graded))
 
     def spread(self, q: Question, tolerance_m: NDArray[np.float64], *, whole: bool) -> Spread:
-        """The least that the sampled figures of each row at its place can be.
-
-        `tolerance_m` (S, slings). `whole`: of all samples.
-        """
+        """The least that the sampled figures of rows can be; `tolerance_m` (S, slings), `whole`: of all."""
         return self._sieve(q.group).spread(asked_of(q), tolerance_m, whole=whole)
 
 

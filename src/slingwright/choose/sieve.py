@@ -145,12 +145,12 @@ class Sieve:
         sift.late()
         return sift.found()
 
-    def unhung(self, lengths_m: Floats) -> Unhung | None:
-        """What needs no hang says of lanes of these lengths; None where nothing is told so."""
+    def unhung(self, lengths_m: Floats, told: dict[object, object] | None = None) -> Unhung | None:
+        """What needs no hang says of lanes of these lengths, `told` of a `RowSet`; None for nothing."""
         bounds, tilting, longer_m = self._bounds, self._tilting, self.longer_m(lengths_m)
         if bounds is None or tilting is None:
             return None
-        return Unhung(self._arrangement, bounds, tilting, lengths_m, longer_m)
+        return Unhung(self._arrangement, bounds, tilting, lengths_m, longer_m, told)
 
     def spread(self, lanes: Asked, tolerance_m: Floats, *, whole: bool) -> Spread:
         """The least that the sampled figures of each lane can be; as `OneHookSpread`."""

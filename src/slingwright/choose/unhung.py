@@ -7,19 +7,21 @@ limit itself. So what it says of all rows is worked out once for each stretch an
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import numpy as np
 
 from slingwright.arrangement import Arrangement
 from slingwright.arrangement.geometry import level_hook_heights
-from slingwright.choose.bounds import Bare, Bounds
+from slingwright.choose.bounds import Bare, Bounds, Shaped
 from slingwright.choose.nominal import REASONS
 from slingwright.choose.rows import unequal
 from slingwright.choose.tilting import Tilting
 from slingwright.choose.turns import orders_of, turned_round
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
     Floats = NDArray[np.float64]
@@ -27,6 +29,8 @@ if TYPE_CHECKING:
     Places = NDArray[np.int64]
 
 __all__ = ["Unhung", "crooked_in"]
+
+_T = TypeVar("_T")
 
 _OVERLOADED = np.int8(REASONS.index("rated-load"))  # asked after the least angle, before all else
 
@@ -38,21 +42,21 @@ def crooked_in(arrangement: Arrangement, bounds: Bounds, lengths_m: Floats, stre
 
 
 class _Stretched(NamedTuple):
-    """Rows at one stretch: what is said of them but for the load, and where the load would come first."""
+    """Rows at one stretch, whatever the load weighs: what is said of them, and where the load comes first."""
 
-    bare: Bare
+    shaped: Shaped
     why: NDArray[np.int8]
     miss: Floats
     strong: Bools
 
     @classmethod
-    def of(cls, bare: Bare) -> _Stretched:
+    def of(cls, bounds: Bounds, shaped: Shaped) -> _Stretched:
         """Sorted out of what the bounds say."""
-        why, miss = np.zeros(len(bare.angle), dtype=np.int8), np.zeros(len(bare.angle))
-        for reason, over in bare.over(np.inf):
+        why, miss = np.zeros(len(shaped.angle), dtype=np.int8), np.zeros(len(shaped.angle))
+        for reason, over in bounds.weighed(shaped).over(np.inf):
             np.maximum(miss, over, out=miss)
             why[(over > 0.0) & (why == 0)] = REASONS.index(reason)
-        return cls(bare, why, miss, why != REASONS.index("least-angle"))
+        return cls(shaped, why, miss, why != REASONS.index("least-angle"))
 
 
 class _Turned(NamedTuple):
@@ -66,13 +70,20 @@ class Unhung:
     """Rows of lengths (R, legs) under one hook and what their bounds say of them."""
 
     def __init__(
-        self, arrangement: Arrangement, bounds: Bounds, tilting: Tilting, lengths_m: Floats, longer_m: Floats
+        self,
+        arrangement: Arrangement,
+        bounds: Bounds,
+        tilting: Tilting,
+        lengths_m: Floats,
+        longer_m: Floats,
+        told: dict[object, object] | None = None,
     ) -> None:
-        """`longer_m` (R,): what the legs may be longer than told [m]."""
+        """`longer_m` (R,): what the legs may be longer than told [m]. `told`: as `RowSet` has it."""
         self._arrangement, self._bounds, self._tilting = arrangement, bounds, tilting
+        self._told: dict[object, Any] = {} if told is None else told
         self._lengths_m, self._longer_m = lengths_m, longer_m
         self._orders = orders_of(arrangement)
-        self._stiff: dict[float, _Stretched] = {}
+        self._stiff: dict[float, tuple[_Stretched, Bare]] = {}
         self._crooked: dict[float, NDArray[np.int8]] = {}
 
     def fell(self, stretch: float, limit_n: float) -> tuple[NDArray[np.int8], Floats]:
@@ -81,12 +92,22 @@ class Unhung:
         `stretch` of a leg at its limit `limit_n` [N], at the stiff end.
         """
         if stretch not in self._stiff:
-            bare = self._bounds.bare(self._lengths_m, stretch, self._longer_m)
-            self._stiff[stretch] = _Stretched.of(bare)
-        known = self._stiff[stretch]
-        over = known.bare.loaded(limit_n)
+            known = self._kept(("stretched", stretch, self._bounds.looks), lambda: self._stretched(stretch))
+            self._stiff[stretch] = known, self._bounds.weighed(known.shaped)
+        known, bare = self._stiff[stretch]
+        over = bare.loaded(limit_n)
         miss = np.maximum(known.miss, over)
         return np.where((over > 0.0) & known.strong, _OVERLOADED, known.why), miss
+
+    def _stretched(self, stretch: float) -> _Stretched:
+        return _Stretched.of(self._bounds, self._bounds.shaped(self._lengths_m, stretch, self._longer_m))
+
+    def _kept(self, key: object, found: Callable[[], _T]) -> _T:
+        """What rests on the key and on nothing that the rows were not kept by."""
+        if key not in self._told:
+            self._told[key] = found()
+        told: _T = self._told[key]
+        return told
 
     def crooked(self, stretch: float, limit_n: float, rows: Places) -> Bools:
         """Of some rows whether another order of their legs is sure to hang crooked, or overloaded.
@@ -128,7 +149,7 @@ class Unhung:
 
     @cached_property
     def _farthest(self) -> Places:
-        return self._tilting.farthest(self._lengths_m)
+        return self._kept("farthest", lambda: self._tilting.farthest(self._lengths_m))
 
     def _alone(self, stretch: float, rows: Places) -> Bools:
         """What the stretch alone tells of some rows."""
@@ -148,6 +169,9 @@ class Unhung:
     @cached_property
     def _turned(self) -> _Turned:
         """All rows turned round."""
+        return self._kept("turned", self._turn)
+
+    def _turn(self) -> _Turned:
         lengths = turned_round(self._lengths_m)[1]
         reach = np.isfinite(level_hook_heights(self._arrangement, lengths)[:, 0])
         return _Turned(lengths, reach & unequal(self._lengths_m))
