@@ -4,6 +4,7 @@ import pytest
 
 from slingwright.desk.form import FIELDS, choke_of, fields_of, pick_rows, tables_from_form, typed_rows
 from slingwright.errors import InputFault
+from slingwright.units import parse_weight_n
 from slingwright.words import languages, read_catalogue
 
 KEYS = ("name", "at.0", "at.1", "at.2", "pin", "rated", "rated_at")
@@ -74,6 +75,24 @@ def test_a_box_for_the_centre_is_shown_as_people_write_it_and_read_back() -> Non
         assert shown == f"16 ft 8 in {to} 17 ft 4 in; 3 ft 11 in {to} 4 ft 1 in; 22 in"
         assert found["load.weight"] == unknown
         assert tables_from_form({}, found)["load"] == tables["load"]
+
+
+def test_thousands_are_parted_as_the_page_s_language_reads_them_and_read_back() -> None:
+    """Where a comma is the decimal sign "2,750 lb" would be read as less than three pounds."""
+    pick = {"name": "1,000 lug", "at": ["0 in", "2,500 mm", "1 in"], "rated": "12,000 lb"}
+    weight = {"low": "2,750 lb", "high": "1,003,050 lb"}
+    tables = {"title": "Bay 1,200", "load": {"weight": weight, "pick_point": [pick]}}
+    for language, shown, rated in (
+        ("en", "2,750 lb to 1,003,050 lb", "12,000 lb"),
+        ("es", "2 750 lb a 1 003 050 lb", "12 000 lb"),
+    ):
+        found, row = fields_of(tables, language), pick_rows(tables, language)[0]
+        assert (found["load.weight"], row["rated"]) == (shown, rated)
+        assert (found["title"], row["name"]) == ("Bay 1,200", "1,000 lug"), "words stay as they were written"
+        read = tables_from_form({}, found)["load"]["weight"]
+        assert [parse_weight_n(read[end], "") for end in ("low", "high")] == [
+            parse_weight_n(weight[end], "") for end in ("low", "high")
+        ]
 
 
 @pytest.mark.parametrize("section", ["desk-hints", "desk-hints-si"])

@@ -74,6 +74,9 @@ def followed(client: TestClient, answer: Response, tab: str, turn: int) -> Respo
     pytest.fail("it never came")
 
 
+TITLE_OF_AN_OFFER = r"<h2(?: id=\"offer-title\")?>(Offer \d[^<]+)"
+
+
 def test_the_answer_comes_in_parts_that_say_where_they_stand(client: TestClient) -> None:
     tab = "aaaaaaaa"
     first = followed(client, client.post("/lift/live", data=TYPED, headers=headers(tab, 1)), tab, 1)
@@ -86,16 +89,19 @@ def test_the_answer_comes_in_parts_that_say_where_they_stand(client: TestClient)
     query = link[1].partition("?")[2]
     rest = followed(client, client.get(f"/lift/part/rest?{query}", headers=headers(tab, 1)), tab, 1)
     plain = client.get(link[1]).text  # whole, for all of it is known now
-    offers = re.findall(r"<h2>(Offer \d+)", plain)
+    offers = re.findall(TITLE_OF_AN_OFFER, plain)
     assert len(offers) > 1
-    assert re.findall(r"<h2>(Offer \d+)", rest.text) == offers[1:]
+    assert offers[0].startswith("Offer 1: best, cheapest, "), "this lift tells nothing"
+    [after] = re.findall(r'<h2 id="offer-title" hx-swap-oob="innerHTML">([^<]+)', rest.text)
+    assert after == offers[0], "what else the best is, known only now, is not said above it"
+    assert re.findall(r"<h2>(Offer \d[^<]+)", rest.text) == offers[1:]
     question = followed(client, client.get(f"/lift/part/question?{query}", headers=headers(tab, 1)), tab, 1)
     assert question.text.strip().startswith('<div id="question">')
     changes = followed(client, client.get(f"/lift/part/changes?{query}", headers=headers(tab, 1)), tab, 1)
     assert "What would change the answer" in changes.text
     # and what is known comes at once, to another page too
     again = client.post("/lift/live", data=TYPED, headers=headers("bbbbbbbb", 1))
-    assert re.findall(r"<h2>(Offer \d+)", again.text) == offers
+    assert re.findall(TITLE_OF_AN_OFFER, again.text) == offers
 
 
 def test_the_first_part_is_the_best_of_the_whole(client: TestClient) -> None:

@@ -26,6 +26,7 @@ from slingwright.units import Units
 from slingwright.usecases.altered_tables import answer_taps, changed_tables
 from slingwright.usecases.first_answer import NO_ANSWER
 from slingwright.usecases.settings import resolve_settings
+from slingwright.words.explaining import piece_text
 
 SHOP = Path(__file__).parents[2] / "examples" / "harrow_quay" / "shop.toml"
 LOAD = {
@@ -64,6 +65,15 @@ def question(code: str, unit: str, *pieces: tuple[str, float | None, float | Non
 
 def taps(asked: Question, lift: Mapping[str, Any] = LIFT, units: Units = Units.US) -> list[Any]:
     return list(answer_taps(asked, lift, read_lift(dict(lift)), units))
+
+
+@pytest.mark.parametrize("units", [Units.US, Units.SI])
+def test_a_range_ends_where_what_is_tapped_does(units: Units) -> None:
+    """198 °F is 92.2 °C: a range "to 92 °C" stood over "at most 93 °C"."""
+    asked = question("surface-temperature", "K", ("", 310.9278, 352.0), ("", 352.0, 365.3722))
+    last = taps(asked, units=units)[-1]
+    told = piece_text(asked, asked.pieces[-1], units, "USD")
+    assert f"to {last.figure}:" in told, (told, last.figure)
 
 
 @pytest.mark.parametrize("units", [Units.US, Units.SI])

@@ -288,6 +288,19 @@ def test_a_sling_s_form_comes_first_till_there_is_an_answer_and_says_what_is_nee
     assert all(one.isupper() for one in begun), "a fault at its field is a sentence of its own"
 
 
+@pytest.mark.parametrize(
+    ("asked", "units"),
+    [("", "us"), ("?rulebook=en", "si"), ("?units=si", "si"), ("?rulebook=en&units=us", "us")],
+)
+def test_a_sling_s_form_says_in_which_units_its_answer_will_be(
+    client: TestClient, asked: str, units: str
+) -> None:
+    page = client.get(f"/sling{asked}").text
+    switch = page[page.index('<nav class="switch"') :].partition("</nav>")[0]
+    named = {"us": "Pounds, feet", "si": "Kilograms, metres"}[units]
+    assert re.findall(r'aria-current="true">([^<]*)', switch) == [named]
+
+
 def test_a_sling_outside_its_table_is_refused_unmissably(client: TestClient) -> None:
     page = client.get("/sling", params=SLING | {"width": "2.5 in"})
     assert page.status_code == 200

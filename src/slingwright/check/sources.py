@@ -74,9 +74,10 @@ SHACKLE = _practice("a plate or lug edge takes a shackle, never web")
 NOT_CUT_PROOF = _practice("no protection makes a sling cut-proof: trial lift, lower, inspect")
 LOOSE_BUNDLE = _practice("a loose bundle takes two double-wrap chokers")
 CHOKE_ON_BODY = Citation(
-    document="WSTDA text",
-    clause="choke on the body, never on eye, label or splice (DOMAIN T11)",
+    document="WSTDA, by an unnamed trade text",
+    clause="choke on the body, never on eye, label or splice",
     known=Known.SECONDARY,
+    note="trade text T11",
 )
 TRIANGLES = Citation(
     document="WSTDA-WS-1",

@@ -36,6 +36,7 @@ __all__ = [
 
 MOST_PICKS = 16
 _FEWEST_ROWS = 4
+_GROUPED = re.compile(r"(?<![\d.,])\d{1,3}(?:,\d{3})+(?![\d.,])")  # 11,800
 _UNIT = re.compile(r"[\d\s.,/+-]+?\s*([^\d\s.,/+-][^\d]*)")  # of a figure with one unit, such as 5 1/2 ft
 
 
@@ -149,8 +150,15 @@ def fields_of(tables: Mapping[str, Any], language: str = "en") -> dict[str, str]
         for key in field.path.split("."):
             value = value.get(key) if isinstance(value, Mapping) else None
         shown = _shown(value, field.path, say["to"])
+        shown = shown if field.path == "title" else _local(shown, language)
         found[field.path] = say["unknown"] if field.unknown and shown == "unknown" else shown
     return found
+
+
+def _local(text: str, language: str) -> str:
+    """A figure whose thousands a comma parts, as a language reads it: to many a comma is the decimal sign."""
+    between = read_catalogue(language).word("desk-typed", "thousands")
+    return _GROUPED.sub(lambda found: found[0].replace(",", between), text)
 
 
 def _shown(value: object, path: str, to: str = "to") -> str:
@@ -175,15 +183,16 @@ def _is_place(value: object) -> bool:
     return isinstance(value, list) and len(value) == 3 and all(isinstance(one, str) for one in value)
 
 
-def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
+def pick_rows(tables: Mapping[str, Any], language: str = "en") -> list[dict[str, str]]:
     """The pick points' rows, with empty ones to fill in."""
     load = tables.get("load")
     picks = load.get("pick_point", []) if isinstance(load, Mapping) else []
     rows = []
     for pick in picks if isinstance(picks, list) else []:
         at = pick.get("at", []) if isinstance(pick, Mapping) else []
-        row = {f"at.{i}": _shown(at[i], "") if i < len(at) else "" for i in range(3)}
-        row |= {key: _shown(pick.get(key), "") for key in ("name", "pin", "rated", "rated_at")}
+        row = {f"at.{i}": _local(_shown(at[i], ""), language) if i < len(at) else "" for i in range(3)}
+        row |= {key: _local(_shown(pick.get(key), ""), language) for key in ("pin", "rated", "rated_at")}
+        row |= {"name": _shown(pick.get("name"), "")}
         rows.append(row)
     more = min(max(_FEWEST_ROWS - len(rows), 2), MOST_PICKS - len(rows))
     return rows + [dict.fromkeys(_PICK_KEYS, "") for _ in range(more)]  # each its own: they are typed into
@@ -191,7 +200,7 @@ def pick_rows(tables: Mapping[str, Any]) -> list[dict[str, str]]:
 
 def said_in(tables: Mapping[str, Any], language: str) -> dict[str, str]:
     """What stands in all fields of a lift's form, pick points and all, as if it had been typed."""
-    picks = enumerate(pick_rows(tables))
+    picks = enumerate(pick_rows(tables, language))
     return fields_of(tables, language) | {
         f"load.pick_point.{row}.{key}": text for row, said in picks for key, text in said.items()
     }

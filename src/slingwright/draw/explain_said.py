@@ -52,7 +52,7 @@ def draw_known_by(say: Words) -> list[str]:
 
 def draw_friction(say: Words) -> list[str]:
     """A slope so steep that a strap with a weight on it begins to slide: its rise for a run of one."""
-    foot, run = (4.0, 36.0), 32.0
+    foot, run = (4.0, 31.0), 32.0
     rise = run * _GRIP
     slope = math.degrees(math.atan(_GRIP))
     low, high = ray(foot, 12.0, slope), ray(foot, 26.0, slope)
@@ -67,7 +67,7 @@ def draw_friction(say: Words) -> list[str]:
         *arrow(ray(low, 4.7, up), ray(ray(low, 4.7, up), 7.0, 180.0 + slope)),
         bold("1", (foot[0] + run / 2, foot[1] + 4.6), "middle"),
         dimension(end, top, -3.0, ""),
-        *beside(say("grip"), (41.0, 29.5), _WIDE_MM),
+        *beside(say("grip"), (41.0, 24.5), _WIDE_MM),
     ]  # fmt: skip
 
 

@@ -28,7 +28,7 @@ Vector = tuple[float, float, float]
 # narrow, so that what is lettered on it can be read beside a form or on a phone
 _WIDE_MM, _MOST_HIGH_MM = 68.0, 60.0  # of the sheet; of what is drawn in both views together
 _SIDE_MM, _TOP_MM, _FOOT_MM = 13.5, 7.0, 12.0  # kept free round each view for names, dimension, caption
-_ROW_MM = 4.2
+_ROW_MM, _CLEAR_MM = 4.2, 1.6  # of a dimension from the load; more where grips stand between them
 _SAME_MM = 2.0  # points nearer than this in a view share one name
 _GRIP_MM = 1.9  # half of what a grip takes
 _APART_MM = 4.5  # a name farther off than this has a leader
@@ -101,7 +101,9 @@ def _view(view: View, sketch: Sketch, corners: list[Vector], units: Units, langu
     up = height if view.facing is FRONT else width
     parts = [
         polygon([(left, foot), (right, foot), (right, top), (left, top)], fill=_FILL, ink=INK, width=0.55),
-        dimension((right, foot), (right, top), -_ROW_MM, show_length(up, units, language=language)),
+        dimension(
+            (right, foot), (right, top), -_ROW_MM - _CLEAR_MM, show_length(up, units, language=language)
+        ),
         label(
             words.word("drawing", view.facing.name),
             ((left + right) / 2, foot + 9.4),
@@ -164,7 +166,7 @@ def _kept(left: float, right: float, top: float, foot: float) -> Clearances:
     )
     keep.faint += zip(corners, corners[1:] + corners[:1], strict=True)
     keep.boxes += [
-        Box(right + 0.5, top - 1.0, _ROW_MM + 1.5, foot - top + 2.0),
+        Box(right + 0.5, top - 1.0, _ROW_MM + _CLEAR_MM + 1.5, foot - top + 2.0),
         Box((left + right) / 2 - 12.0, foot + 0.8, 24.0, _FOOT_MM),
     ]
     return keep

@@ -112,7 +112,7 @@ def draw_strip(
 ) -> Strip:
     """Gather the strip's words; on a paper only the signs and how it is drawn."""
     words = read_catalogue(language)
-    cautions = () if on_paper else standing_cautions(language=language)[:2]
+    cautions = () if on_paper else standing_cautions(on="drawing", language=language)[:2]
     small = [] if on_paper else list(_small(lift, offer, made_by or {}, language))
     slings = [] if on_paper else slings_text(offer, units, language=language)[:3]
     return Strip(

@@ -26,7 +26,7 @@ class Material:
 
     @property
     def density_kg_m3(self) -> Cited[float]:
-        """The density to use: the highest printed (DOMAIN section 9)."""
+        """The density to use: the highest printed."""
         return max(self.found, key=lambda cited: cited.value)
 
 

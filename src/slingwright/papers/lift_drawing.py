@@ -61,7 +61,8 @@ def lift_drawing(
                     note=pose_sentence(offer, units=units, case=case, language=language),
                 ),
                 bullets_section(
-                    words.word("blocks", "cautions"), [*cautions, *standing_cautions(language=language)]
+                    words.word("blocks", "cautions"),
+                    [*cautions, *standing_cautions(on="sheet", language=language)],
                 ),
             ],
             footer=paper_footer(made_by, on, language=language),

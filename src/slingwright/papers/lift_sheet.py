@@ -182,8 +182,8 @@ def _load_facts(lift: Lift, answer: Answer, units: Units, language: str) -> list
     label = read_catalogue(language).sections["sheet"]
     facts = [
         [label["load"], size_text(lift.load, units, language=language)],
-        [label["weight"], weight_text(lift.load.weight, units, language=language)],
-        [label["centre"], centre_text(lift.load.centre, units, language=language)],
+        [label["weight"], weight_text(lift.load.weight, units, notes=lift.notes, language=language)],
+        [label["centre"], centre_text(lift.load.centre, units, notes=lift.notes, language=language)],
         [label["room"], room_text(lift, units, language=language)],
         [label["rules"], rulebook_name(lift.rulebook, lift.profile, language=language)],
     ]
@@ -270,5 +270,5 @@ def _cautions(answer: Answer, offer: Offer | None, language: str) -> list[str]:
     codes = own_cautions((*answer.cautions, *(offer.cautions if offer else ())))
     return [
         *(caution_text(code, language=language) for code in codes),
-        *standing_cautions(language=language),
+        *standing_cautions(on="sheet", language=language),
     ]

@@ -162,7 +162,7 @@ def measured_document(measured: MeasuredLoad) -> dict[str, Any]:
             "low_n": weight.low_n,
             "high_n": weight.high_n,
             "known_by": str(weight.known_by),
-            "text": weight_text(weight, units, language=language),
+            "text": weight_text(weight, units, notes=measured.notes, language=language),
         },
         "centre": {
             "nominal_m": list(centre.nominal_m),
@@ -170,7 +170,7 @@ def measured_document(measured: MeasuredLoad) -> dict[str, Any]:
             "high_m": list(centre.high_m),
             "known": centre.known,
             "known_by": str(centre.known_by),
-            "text": centre_text(centre, units, language=language),
+            "text": centre_text(centre, units, notes=measured.notes, language=language),
         },
         "computed_by": load.computed_by or None,
         "mesh_sha256": load.mesh_sha256 or None,

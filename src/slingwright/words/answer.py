@@ -56,14 +56,20 @@ class Block:
     rows: tuple[Row, ...]
 
 
-def answer_blocks(lift: Lift, answer: Answer, units: Units, *, language: str = "en") -> tuple[Block, ...]:
-    """The answer in reading order: the lift, offers best first (or the stop), cautions, why not others."""
+def answer_blocks(
+    lift: Lift, answer: Answer, units: Units, *, every_check: bool = False, language: str = "en"
+) -> tuple[Block, ...]:
+    """The answer in reading order: the lift, offers best first (or the stop), cautions, why not others.
+
+    What passed is told of the first offer, of the others how much; with `every_check` of each.
+    """
     blocks = [_lift_block(lift, answer, units, language)]
     if answer.stops:
         stops = tuple(_finding_rows(answer.stops, units, language))
         blocks.append(Block(kind="stop", title=stop_title(answer, language=language), rows=stops))
     for number, offer in enumerate(answer.offers, start=1):
-        blocks.append(_offer_block(lift, number, offer, units, language))
+        passes = every_check or number == 1
+        blocks.append(_offer_block(lift, number, offer, units, language, passes=passes))
     blocks.append(_block("cautions", _caution_rows(answer, language), language))
     if answer.refused:
         alike = alike_refusals(answer.refused, units)
@@ -102,8 +108,14 @@ def _block(kind: str, rows: list[Row], language: str) -> Block:
 def _lift_block(lift: Lift, answer: Answer, units: Units, language: str) -> Block:
     label = read_catalogue(language).sections["labels"]
     rows = [
-        Row(label=label["weight"], text=weight_text(lift.load.weight, units, language=language)),
-        Row(label=label["centre"], text=centre_text(lift.load.centre, units, language=language)),
+        Row(
+            label=label["weight"],
+            text=weight_text(lift.load.weight, units, notes=lift.notes, language=language),
+        ),
+        Row(
+            label=label["centre"],
+            text=centre_text(lift.load.centre, units, notes=lift.notes, language=language),
+        ),
         Row(label=label["room"], text=room_text(lift, units, language=language)),
     ]
     notes = dict.fromkeys((*lift.notes, *answer.notes))
@@ -111,7 +123,9 @@ def _lift_block(lift: Lift, answer: Answer, units: Units, language: str) -> Bloc
     return Block(kind="lift", title=lift.title, rows=tuple(rows))
 
 
-def _offer_block(lift: Lift, number: int, offer: Offer, units: Units, language: str) -> Block:
+def _offer_block(
+    lift: Lift, number: int, offer: Offer, units: Units, language: str, *, passes: bool
+) -> Block:
     words = read_catalogue(language)
     label = words.sections["labels"]
     title = words.fill("blocks", "offer", number=str(number), why=picked_for_text(offer, language=language))
@@ -120,7 +134,7 @@ def _offer_block(lift: Lift, number: int, offer: Offer, units: Units, language: 
     rows += _figure_rows(lift, offer, units, language)
     against = rule_against_hang_sentence(offer, units, language=language)
     rows += [Row(label=label["rule"], text=against, about="rule")] if against else []
-    rows += _finding_rows(offer.findings, units, language, passes=number == 1)
+    rows += _finding_rows(offer.findings, units, language, passes=passes)
     rows += [
         Row(label=label["caution"], text=caution_text(code, language=language), mark="caution")
         for code in own_cautions(offer.cautions)

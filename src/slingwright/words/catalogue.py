@@ -35,7 +35,8 @@ BESIDE = " [en] "  # between a sentence that nobody has reviewed and the English
 
 # sections that hold cautions, refusals, stops and rules of use; what has places gets the same figures in both
 _BESIDE_SECTIONS = (
-    "standing", "cautions", "cures", "rating-cautions", "rating-refusals", "hang-cautions",
+    "standing", "standing-page", "standing-drawing", "standing-sheet", "cautions", "cures",
+    "rating-cautions", "rating-refusals", "hang-cautions",
     "cutting-cautions", "routing-cautions", "making-cautions", "adopting-cautions",
     "learn-care", "learn-unknown", "learn-protections", "learn-hitches", "learn-forms", "learn-heat",
     "learn-verdicts", "learn-angles",
@@ -45,7 +46,8 @@ _BESIDE_WORDS = (
     ("hang-status", "roll"), ("desk", "stop-do"), ("desk", "footer"),
     ("desk-sling", "refused-do"), ("desk-sling", "does"), ("desk-sling", "does-not"),
     ("desk-sling", "may-do"), ("desk-live", "nothing-yet-do"), ("desk-live", "stop-in-short"),
-    ("desk-live", "halted"), ("learn", "tag-governs"), ("learn", "tag-gone"),
+    ("desk-live", "halted"), ("desk-so-far", "what"), ("desk-so-far", "unproved"),
+    ("learn", "tag-governs"), ("learn", "tag-gone"),
     ("learn", "not-adopted"), ("learn", "two-checks"), ("learn", "choke-free"), ("learn", "choke-where"),
     ("learn", "choke-edge"), ("learn", "wraps-say"), ("learn", "wet-say"), ("learn", "known-guess"),
     ("learn", "lug-aslant"), ("learn", "lug-upright"), ("learn", "lug-lean"), ("learn", "lug-unknown"),

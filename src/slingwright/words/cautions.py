@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from slingwright.words.catalogue import in_both, read_catalogue
 
 __all__ = ["caution_text", "next_question_text", "note_text", "own_cautions", "standing_cautions"]
 
 
-def standing_cautions(*, language: str = "en") -> tuple[str, ...]:
-    """The cautions every result carries; they defer to local codes and a qualified person."""
-    return tuple(read_catalogue(language).sections["standing"].values())
+def standing_cautions(
+    *, on: Literal["answer", "page", "drawing", "sheet"] = "answer", language: str = "en"
+) -> tuple[str, ...]:
+    """The cautions every result carries; they defer to local codes and a qualified person.
+
+    `on`: what they stand on, which they name: what a reader holds is a sheet, a page is not.
+    """
+    sections = read_catalogue(language).sections
+    own = {} if on == "answer" else sections[f"standing-{on}"]
+    return tuple({**sections["standing"], **own}.values())
 
 
 def caution_text(code: str, *, language: str = "en") -> str:

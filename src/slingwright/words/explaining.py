@@ -90,9 +90,10 @@ def piece_text(question: Question, piece: Piece, units: Units, currency: str, *,
         # the border between two answers is found by halving: only the ends of the range are exact
         exact = (question.pieces[0].low, question.pieces[-1].high)
         low, high = (
-            figure if x in exact else words.fill("explain", "about", figure=figure)
-            for x in (piece.low, piece.high)
-            for figure in (_figure(x, question.unit, units, language),)
+            _figure(x, question.unit, units, language, rounding)
+            if x in exact
+            else words.fill("explain", "about", figure=_figure(x, question.unit, units, language))
+            for x, rounding in ((piece.low, Rounding.DOWN), (piece.high, Rounding.UP))
         )
         answer = words.fill("explain", "range", low=low, high=high)
     then = standing_text(piece.then, units, currency, language=language)

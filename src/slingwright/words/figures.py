@@ -37,11 +37,15 @@ __all__ = [
     "show_width",
 ]
 
-_UNITS = r"(?:lbf?|kip|kN|N|kgf?|tonnes?|t|MB|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}|ply|plies|capas?)(?![\w-])"
+_UNITS = (
+    r"(?:lbf?|kip|kN|N|kgf?|tonnes?|t|MB|ft|in|mm|cm|m|%|°[CF]|deg|[A-Z]{3}"
+    r"|ply|plies|capas?|working|days?|días?)(?![\w-])"
+)
 _BREAKS = re.compile(
     rf"(?<=[\d)]) (?={_UNITS})"  # 10 %, 135.20 USD
     r"|(?<=\bft) (?=\d)|(?<=\d) (?=\d+/\d)"  # 6 ft 6 1/2
     r"|(?<=±) (?=\d)|(?<=\d) (?=×)|(?<=\d ×) "  # ± 1, 4 × endless
+    r"|(?<=\bEN) (?=\d)|(?<=\bCFR) (?=\d)|(?<=\bWAC) (?=\d)"  # EN 1492-1
     r"|(?<=[Cc]lass) (?=\d)|(?<=[Cc]lase) (?=\d)"
 )
 _MINUS = re.compile(r"(?<![\w.,)-])-(?=\d)")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from slingwright.lift.model import Centre, Lift, Load, Weight
 from slingwright.units import Rounding, Units
 from slingwright.words.catalogue import read_catalogue
@@ -11,8 +13,11 @@ from slingwright.words.names import known_by_text, shape_name
 __all__ = ["centre_text", "room_text", "size_text", "weight_text"]
 
 
-def weight_text(weight: Weight, units: Units, *, language: str = "en") -> str:
-    """The weight, its bounds and how it is known; the upper bound is what every check uses."""
+def weight_text(weight: Weight, units: Units, *, notes: Iterable[str] = (), language: str = "en") -> str:
+    """The weight, its bounds and how it is known; the upper bound is what every check uses.
+
+    `notes`: the lift's, which say what it was computed from.
+    """
     words = read_catalogue(language)
     if weight.nominal_n is None or weight.low_n is None or weight.high_n is None:
         return words.word("loads", "weight-unknown")
@@ -22,12 +27,15 @@ def weight_text(weight: Weight, units: Units, *, language: str = "en") -> str:
         weight=show_weight(weight.nominal_n, units, language=language),
         low=show_weight(weight.low_n, units, rounding=Rounding.DOWN, language=language),
         high=show_weight(weight.high_n, units, rounding=Rounding.UP, language=language),
-        known=known_by_text(weight.known_by, language=language),
+        known=known_by_text(weight.known_by, computed_from=_from("weight", notes), language=language),
     )
 
 
-def centre_text(centre: Centre, units: Units, *, language: str = "en") -> str:
-    """Where the centre of gravity lies, from the left-front-bottom corner, and how far off it may be."""
+def centre_text(centre: Centre, units: Units, *, notes: Iterable[str] = (), language: str = "en") -> str:
+    """Where the centre of gravity lies, from the left-front-bottom corner, and how far off it may be.
+
+    `notes`: the lift's, which say what it was computed from.
+    """
     words = read_catalogue(language)
     x, y, z = (show_length(v, units, language=language) for v in centre.nominal_m)
     boxes = zip(centre.low_m, centre.high_m, strict=True)
@@ -43,8 +51,14 @@ def centre_text(centre: Centre, units: Units, *, language: str = "en") -> str:
         dx=dx,
         dy=dy,
         dz=dz,
-        known=known_by_text(centre.known_by, language=language),
+        known=known_by_text(centre.known_by, computed_from=_from("centre", notes), language=language),
     )
+
+
+def _from(what: str, notes: Iterable[str]) -> str:
+    """What a weight or a centre was computed from, by the notes of the lift; "" where it was not."""
+    said = f"{what}-computed-from-"
+    return next((note.removeprefix(said) for note in notes if note.startswith(said)), "")
 
 
 def room_text(lift: Lift, units: Units, *, language: str = "en") -> str:

@@ -70,9 +70,13 @@ def protection_name(protection: str, *, language: str = "en") -> str:
     return read_catalogue(language).word("protections", protection)
 
 
-def known_by_text(known_by: KnownBy, *, language: str = "en") -> str:
-    """How a weight or centre is known, as the end of a sentence."""
-    return read_catalogue(language).word("known-by", str(known_by))
+def known_by_text(known_by: KnownBy, *, computed_from: str = "", language: str = "en") -> str:
+    """How a weight or centre is known, as the end of a sentence.
+
+    `computed_from`: of a computed one "shape", "parts" or "mesh", "" where that is not told.
+    """
+    by = f"-from-{computed_from}" if computed_from and known_by is KnownBy.COMPUTED else ""
+    return read_catalogue(language).word("known-by", f"{known_by}{by}")
 
 
 def case_name(code: str, *, language: str = "en") -> str:

@@ -42,7 +42,7 @@ NAMED = {
     ("other-regimes", "two-legs-elsewhere"): "two legs",
     ("choke", "form-cannot"): "type II",
     ("choke", "on-eye"): "choke on the body",
-    ("choke", "unstable-wide"): "DOMAIN T10",
+    ("choke", "unstable-wide"): "called unstable",
 }
 
 

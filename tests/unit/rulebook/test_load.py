@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import tomllib
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
@@ -29,6 +31,23 @@ def every_citation(book: Rulebook) -> list[Citation]:
     found += [c.citation for c in book.colours()]
     found += [v.citation for caution in book.cautions for v in caution.values]
     return found
+
+
+TRADE_TEXT = re.compile(r"\b[TX]\d+b?\b")
+
+
+@pytest.mark.parametrize("book_id", ["us", "en"])
+def test_nobody_is_sent_to_what_cannot_be_looked_up(book_id: str) -> None:
+    """A trade text without a name says so; its number is in the note, and the page of sources has it."""
+    listed = (Path(__file__).parents[3] / "docs" / "reference" / "rulebooks.md").read_text("utf-8")
+    notes = set()
+    for citation in every_citation(load_rulebook(book_id)):
+        assert not re.search(r"DOMAIN|PRACTICE", f"{citation} {citation.note}")
+        assert not TRADE_TEXT.search(str(citation)), citation
+        notes |= set(TRADE_TEXT.findall(citation.note))
+    assert {"T6", "T7", "T9", "T9b", "T10", "T14"} <= notes
+    table = listed.partition("| no. |")[2]
+    assert [one for one in sorted(notes) if not re.search(rf"^\|[^|]*\b{one}\b", table, re.MULTILINE)] == []
 
 
 @pytest.mark.parametrize("book_id", ["us", "en"])

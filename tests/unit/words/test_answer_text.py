@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -42,6 +42,7 @@ from slingwright.words import (
 )
 from slingwright.words import catalogue as catalogue_module
 from slingwright.words.figures import show_width
+from slingwright.words.loads import centre_text, weight_text
 from tests.golden import scenes
 from tests.pseudo import pseudo_language
 
@@ -107,6 +108,39 @@ def test_further_offers_are_shorter() -> None:
     assert sum(row.mark == "pass" for row in first.rows) == 4
     assert [row.text for row in second.rows if row.mark == "pass"] == ["4 more checks are in order."]
     assert sum(row.mark == "caution" for row in second.rows) == 2
+
+
+def test_a_page_tells_every_check_of_every_offer() -> None:
+    """It shows each as "all checks and figures": a count is neither."""
+    scene = scenes.chiller()
+    answer = replace(scene.answer, offers=(scene.offer, replace(scene.offer, picked_for=("lightest",))))
+    _, first, second, *_ = answer_blocks(scene.lift, answer, Units.US, every_check=True)
+    passed = [row.text for row in first.rows if row.mark == "pass"]
+    assert len(passed) == 4
+    assert [row.text for row in second.rows if row.mark == "pass"] == passed
+
+
+@pytest.mark.parametrize(("language", "sheet"), [("en", "sheet"), ("es", "hoja")])
+def test_the_standing_cautions_name_what_they_stand_on(language: str, sheet: str) -> None:
+    on: tuple[Literal["answer", "page", "drawing", "sheet"], ...] = ("answer", "page", "drawing", "sheet")
+    told = {one: " ".join(standing_cautions(on=one, language=language)) for one in on}
+    assert len(set(told.values())) == 4
+    assert [one for one in on if re.search(rf"\b{sheet}\b", told[one])] == ["sheet"]
+    assert len({len(standing_cautions(on=one, language=language)) for one in on}) == 1
+
+
+@pytest.mark.parametrize("by", ["shape", "parts", "mesh"])
+def test_a_computed_weight_says_from_what(by: str) -> None:
+    lift = scenes.chiller().lift
+    weight = replace(lift.load.weight, known_by=KnownBy.COMPUTED)
+    centre = replace(lift.load.centre, known_by=KnownBy.COMPUTED)
+    other = "shape" if by == "parts" else "parts"
+    notes = ("taken-empty", f"weight-computed-from-{by}", f"centre-computed-from-{other}")
+    assert by in weight_text(weight, Units.US, notes=notes)
+    assert other not in weight_text(weight, Units.US, notes=notes)
+    assert other in centre_text(centre, Units.US, notes=notes)
+    weighed = weight_text(lift.load.weight, Units.US, notes=notes)
+    assert "computed" not in weighed, "a note of another weight"
 
 
 def test_alike_slings_are_told_once() -> None:

@@ -57,7 +57,7 @@ def learn_router(bench: Bench) -> APIRouter:
         html = render(
             "about.html", look, version=__version__, ours=shipped_here(), needed=needed_distributions(),
             books=[_book(bench, rules) for rules in _RULES],
-            cautions=standing_cautions(language=look.language),
+            cautions=standing_cautions(on="page", language=look.language),
         )  # fmt: skip
         return HTMLResponse(html)
 
@@ -98,7 +98,7 @@ def _topic_page(bench: Bench, name: str, request: Request) -> HTMLResponse:
             for part in made.parts
             if part.picture
         },
-        cautions=standing_cautions(language=look.language), **switches,
+        cautions=standing_cautions(on="page", language=look.language), **switches,
     )  # fmt: skip
     return HTMLResponse(html)
 

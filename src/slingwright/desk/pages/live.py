@@ -53,7 +53,7 @@ _ENOUGH: Mapping[str, _Enough] = {
 }
 _PARTS = {
     "first": "answered.html",
-    "rest": "rest.html",
+    "rest": "rest_after.html",
     "question": "question.html",
     "changes": "changes.html",
 }

@@ -143,7 +143,7 @@ def lift_page(
 
 def lift_part(template: str, bench: Bench, tables: Mapping[str, Any], look: Look, shown: Shown) -> str:
     """The lift page, or a part of it by its template."""
-    typed, rows = shown.typed, typed_rows(pick_rows(tables), shown.typed)
+    typed, rows = shown.typed, typed_rows(pick_rows(tables, look.language), shown.typed)
     values = fields_of(tables, look.language) | {
         k: v for k, v in typed.items() if not k.startswith("load.pick")
     }

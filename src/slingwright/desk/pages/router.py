@@ -41,7 +41,7 @@ def pages_router(bench: Bench, *, today: Callable[[], date]) -> APIRouter:
         for one in bench.examples():
             if one.name == name:
                 return _to_lift(one.tables, look)
-        shown = Shown(faults=[Fault("", f"there is no example {name!r}", "")])
+        shown = Shown(faults=[Fault("", f'there is no example "{name}"', "")])
         return lift_page(bench, {}, look, shown, status=404)
 
     @router.get("/lift")
@@ -131,7 +131,7 @@ def _add_slings(router: APIRouter, bench: Bench, today: Callable[[], date]) -> N
 
 def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
     from slingwright.desk.pages.faults import told_of_sling
-    from slingwright.desk.pages.sling import GROUPS, NEEDED, choices_of, sling_view
+    from slingwright.desk.pages.sling import GROUPS, NEEDED, choices_of, sling_view, units_of
     from slingwright.desk.pages.wanted import lift_wanting
 
     fields = [field for group in GROUPS.values() for field in group]
@@ -145,6 +145,7 @@ def _sling(bench: Bench, said: Query, look: Look, on: date) -> HTMLResponse:
         "sling.html", look, groups=GROUPS, needed=needed,
         said=asked, base=base, query=urlencode(asked), lift_fields=[f for f in FIELDS if f.path in _LIFTED],
         choices={key: choices_of(key, look.language) for key in fields}, view=view,
+        units_shown=units_of(bench, asked, look),
         faults=faults, wrong={told.id for told in faults},
     )  # fmt: skip
     return HTMLResponse(html, status_code=422 if faults else 200)

@@ -34,6 +34,7 @@ __all__ = [
     "quote_for",
     "rate_for",
     "sling_view",
+    "units_of",
 ]
 
 FIELDS = (
@@ -75,7 +76,6 @@ class SlingView:
     quoted: bool = False
     drawing: str = ""
     chart: Chart | None = None  # the same sling in every hitch
-    units: str = ""
     faults: tuple[Fault, ...] = ()
 
 
@@ -114,6 +114,12 @@ def _by_field(fault: InputFault) -> InputFault:
 _FIELD_OF = {"class": "webbing_class"}
 
 
+def units_of(bench: Bench, said: Mapping[str, str], look: Look) -> str:
+    """The units an answer is shown in, known before there is one: asked for, the shop's, or the rules'."""
+    rules = said.get("rulebook") or bench.settings.rulebook
+    return look.units or bench.settings.units or ("si" if rules == "en" else "us")
+
+
 def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> SlingView:
     """The page's answer to what was said."""
     from slingwright.rulebook import Rating
@@ -124,7 +130,7 @@ def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> S
     except InputFault as fault:
         return SlingView(faults=fault.faults)
     book = answer.rulebook
-    units = Units(look.units or bench.settings.units or ("us" if book.id == "us" else "si"))
+    units = Units(units_of(bench, said, look))
     blocks = rating_blocks(
         answer.spec,
         answer.use,
@@ -139,7 +145,7 @@ def sling_view(bench: Bench, said: Mapping[str, str], look: Look, on: date) -> S
     rated = any(isinstance(outcome, Rating) for _, outcome in answer.table)
     chart = rating_chart(answer.table, language=look.language) if rated else None
     blocks = tuple(block for block in blocks if rated or block.kind != "table")
-    view = SlingView(blocks=tuple(blocks), refused=answer.refused, chart=chart, units=str(units))
+    view = SlingView(blocks=tuple(blocks), refused=answer.refused, chart=chart)
     if answer.refused or not said.get("length", "").strip():
         return view
     try:

@@ -61,7 +61,7 @@ def view_of(
     Not `drawn`: without its figure, for what follows it.
     """
     language, units, answer = chosen.language, chosen.units, chosen.answer
-    blocks = answer_blocks(chosen.lift, answer, units, language=language)
+    blocks = answer_blocks(chosen.lift, answer, units, every_check=True, language=language)
     explained = answer.explained
     more: tuple[Block, ...] = ()
     if explained is not None:

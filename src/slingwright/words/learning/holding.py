@@ -35,11 +35,17 @@ def example_sling(asked: Asked) -> tuple[SlingSpec, RatedCell]:
     raise LookupError("these rules rate no flat-eye polyester sling")
 
 
+def _example(asked: Asked) -> tuple[str, str]:
+    """Which sling the figures of a page are of."""
+    spec, cell = example_sling(asked)
+    sling = sling_text(spec, asked.units, asked.language)
+    return asked.told("learn", "example", cell.citation, sling=sling, printed=cell.printed)
+
+
 def hitch_parts(asked: Asked) -> tuple[Part, ...]:
     """Each hitch with the example's rated load in it and how that comes about."""
     spec, cell = example_sling(asked)
-    sling = sling_text(spec, asked.units, asked.language)
-    first = asked.told("learn", "example", cell.citation, sling=sling, printed=cell.printed)
+    first = _example(asked)
     parts = []
     for hitch in Hitch:
         rating = asked.book.rate(spec, hitch, choke=_FREE if hitch is Hitch.CHOKER else None)
@@ -84,7 +90,7 @@ def angle_parts(asked: Asked) -> tuple[Part, ...]:
         Part(
             title=asked.say("learn", "flat-costs"),
             picture="fan",
-            says=(asked.told("learn", "flat-costs-say"), asked.told("learn", how, source)),
+            says=(asked.told("learn", "flat-costs-say"), asked.told("learn", how, source), _example(asked)),
             table=_angle_table(asked),
         ),
         Part(title=asked.say("learn", "how-flat"), says=tuple(limits)),

@@ -123,7 +123,7 @@ def limit_parts(asked: Asked) -> tuple[Part, ...]:
         (topic.topic, "; ".join(f"{one.value} ({one.citation})" for one in topic.values), topic.conservative)
         for topic in asked.book.cautions
     )
-    standing = standing_cautions(language=asked.language)
+    standing = standing_cautions(on="page", language=asked.language)
     adopted = "adopted" if asked.book.adopted else "not-adopted"
     return (
         Part(title=asked.say("learn", "before"), says=tuple((text, "") for text in standing)),
