@@ -108,7 +108,7 @@ def first_graded(setting: Setting, *, out_of_time: Callable[[], bool]) -> tuple[
     """
     if lift_stops(setting) is not None:
         return None
-    search = Search(setting, out_of_time=out_of_time)
+    search = Search(setting, out_of_time=out_of_time, only_best=True)
     found = search.walk(setting.lift.want.by, only=_admitted(setting), enough=1)
     return None if found.best_grade_1 is None else (search, found.best_grade_1)
 

@@ -207,8 +207,8 @@ class Walk:
 
     def _sift(self, first: Column) -> None:
         """Sift the next rows of a column, and of those that wait just behind it; put them back."""
-        if self._rows >= _WHOLE and self._graded_loses:
-            self._ahead.look()
+        if self.search.only_best or (self._rows >= _WHOLE and self._graded_loses):
+            self._ahead.look(graded_lose=self._graded_loses)
         columns = self._together(first)
         whole, some = ([c for c in columns if self._whole(c) is all_] for all_ in (True, False))
         slices = [self._off_the_eye(c, c.next_slice(self._rows // len(columns))) for c in some]

@@ -50,7 +50,7 @@ class _Counting(Search):
 
 
 def _walked(monkeypatch: pytest.MonkeyPatch, horizon: int | None) -> tuple[int, Found, dict[str, int]]:
-    def look(ahead: Ahead) -> None:
+    def look(ahead: Ahead, *, graded_lose: bool) -> None:
         if ahead.sources:
             ahead.sources, ahead.horizon = [], horizon
 
@@ -83,8 +83,8 @@ def test_it_is_seen_about_where_a_walk_ends() -> None:
     seen = []
     look = Ahead.look
 
-    def looked(ahead: Ahead) -> None:
-        look(ahead)
+    def looked(ahead: Ahead, *, graded_lose: bool) -> None:
+        look(ahead, graded_lose=graded_lose)
         seen.append(ahead.horizon)
 
     with pytest.MonkeyPatch.context() as patch:
@@ -92,3 +92,26 @@ def test_it_is_seen_about_where_a_walk_ends() -> None:
         found = search.walk("price")
     assert found.best is not None
     assert found.best.candidate.price_minor <= seen[0] < 1.2 * found.best.candidate.price_minor
+
+
+def test_where_anything_may_win_that_passes_its_horizon_spares_rows() -> None:
+    """The cheapest of all that passes has unequal legs: some rows of every make tell about where it is."""
+    setting, asked, seen = _setting(), {}, []
+    look = Ahead.look
+    for sees in (False, True):
+
+        def looked(ahead: Ahead, *, graded_lose: bool, sees: bool = sees) -> None:
+            assert not graded_lose
+            if sees:
+                look(ahead, graded_lose=graded_lose)
+                seen.append(ahead.horizon)
+
+        search = _Counting(setting, only_best=True)
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(Ahead, "look", looked)
+            found = search.walk("price", enough=1)
+        assert found.best_grade_1 is not None
+        asked[sees] = search.asked, found.best_grade_1.candidate
+    assert asked[True][1] == asked[False][1]
+    assert asked[True][1].price_minor <= seen[0] < 1.2 * asked[True][1].price_minor
+    assert asked[True][0] < 0.9 * asked[False][0]
