@@ -39,8 +39,9 @@ def checks() -> dict[str, list[str]]:
         "length of files and functions": [python, "tools/find_long.py"],
         "import floors": [str(Path(python).parent / "lint-imports"), "--no-logo"],
         "types": [python, "-m", "mypy"],
-        # else each worker's desk would compile it beside the other's
+        # else each worker, and each worker's desk, would compile them beside the other's
         "statics, compiled once": [python, "-c", "from slingwright.hang.warm import warm; warm()"],
+        "cut planner, compiled once": [python, "tools/compile_cuts.py"],
         **(browser if find_browser() or os.environ.get("CI") == "true" else {}),
         "tests": pytest_command("--ignore=tests/browser"),
     }
