@@ -117,7 +117,7 @@ def test_three_is_fetched_only_when_the_view_is_opened(desk: str, page: Page) ->
     fetched: list[str] = []
     page.on("request", lambda sent: fetched.append(sent.url))
     page.goto(f"{desk}/example/chiller")
-    page.wait_for_load_state("networkidle")
+    page.locator("#rest:not([hx-get])").wait_for(state="attached")  # all offers have come
     assert not [
         url for url in fetched if THREE.search(url) or url.endswith("view3d.js") or "scene.json" in url
     ]

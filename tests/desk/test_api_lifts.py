@@ -122,11 +122,8 @@ def test_each_answer_that_is_offered_leads_to_what_it_says(client: TestClient) -
     """
     lift = lift_document("hot_casting")
     lift["load"].pop("surface_temperature")
-    lift["load"]["centre_of_gravity"] = [
-        "2 ft",
-        "1 ft 6 in",
-        "1 ft 3 in",
-    ]  # unknown, it takes ten times as long
+    # unknown, it takes ten times as long
+    lift["load"]["centre_of_gravity"] = ["2 ft", "1 ft 6 in", "1 ft 3 in"]
     content = json.dumps(lift, default=str).encode()
     got = send(client, "/ask", content, JSON).json()
     question, answers = got["question"], got["answers"]
