@@ -68,7 +68,8 @@ def test_a_shop_s_page_shows_the_lift_in_a_frame_as_high_as_it_is(
     assert inside.url.startswith(f"{desk}/lift?l=")
     assert "units=si" in inside.url
     page.wait_for_function("document.querySelector('iframe').offsetHeight !== 640")
-    inside.wait_for_load_state("networkidle")  # further parts of the answer make it higher as they come
+    for part in ("#question", "#changes"):  # further parts of the answer make it higher as they come
+        inside.locator(f"{part}:not([hx-get])").wait_for(state="attached")
     for _ in range(60):
         wanted = inside.evaluate("document.documentElement.getBoundingClientRect().height")
         if frame.bounding_box()["height"] == pytest.approx(wanted, abs=2):
