@@ -3,6 +3,7 @@
     python benchmarks/desk.py                        20 visitors for two minutes
     python benchmarks/desk.py --most                 then ever more of them, until the 95th percentile is 1 s
     python benchmarks/desk.py --plain                the same without a script: whole pages
+    python benchmarks/desk.py --searches             no desk: the searches for the best of such changes alone
 
 The desk is started on this machine, so the load runs on the same cores: both shares of processor time are
 said. Half of the visitors have a lift that nobody has asked for before (a random box, by a seed) and change
@@ -18,6 +19,7 @@ import asyncio
 import contextlib
 import gzip
 import html
+import json
 import os
 import random
 import re
@@ -32,8 +34,10 @@ from typing import Any
 
 import httpx2 as httpx
 
-from slingwright.desk.form import fields_of, pick_rows
-from slingwright.desk.link import pack_lift
+from slingwright.desk.form import fields_of, pick_rows, tables_from_form
+from slingwright.desk.link import pack_lift, unpack_lift
+from slingwright.usecases.choose_sling import ChooseRequest, Chosen, choose_sling
+from slingwright.usecases.settings import Settings, resolve_settings
 
 EXAMPLE = Path(__file__).resolve().parent.parent / "examples" / "harrow_quay"
 LIFTS = {"chiller": (9_000, 12_000), "duct_section": (2_000, 4_500), "precast_stair": (5_000, 9_000)}
@@ -244,6 +248,42 @@ def measured(
     return seen.quantile(0.95)
 
 
+class _Found(Exception):  # noqa: N818  (the best is known, and the rest is not looked for)
+    pass
+
+
+def search_ms(settings: Settings, tables: dict[str, Any]) -> float:
+    """Processor time from a lift's tables to its best offer, as the desk searches for it first [ms]."""
+
+    def found(best: Chosen) -> None:
+        raise _Found
+
+    content = json.dumps(tables).encode()
+    request = ChooseRequest(content=content, file="lift.json", folder=None, settings=settings)
+    began = time.process_time()
+    with contextlib.suppress(_Found):
+        choose_sling(request, clock=time.monotonic, first=found, sooner=True)
+    return 1e3 * (time.process_time() - began)
+
+
+def searches(seed: int) -> None:
+    """The searches of what ten visitors never seen before ask for, 15 changes each, one after the other."""
+    settings, took = resolve_settings({"shop": str(EXAMPLE / "shop.toml")}, {}, EXAMPLE), []
+    search_ms(settings, random_lift(random.Random("warm")))
+    for number in range(0, 20, 2):
+        visitor = Visitor(number, "http://nowhere", Seen(), seed=seed, plain=False)
+        base = unpack_lift(visitor.form["base"])
+        visitor.rng.uniform(0, BETWEEN_S)
+        for _ in range(15):
+            took.append(search_ms(settings, tables_from_form(base, visitor.changed())))
+            visitor.rng.expovariate(1 / BETWEEN_S)
+    took.sort()
+    print(
+        f"{len(took)} searches for the best, processor ms: mean {sum(took) / len(took):.0f}, median "
+        f"{took[len(took) // 2]:.0f}, 95th {took[int(0.95 * len(took))]:.0f}, worst {took[-1]:.0f}"
+    )
+
+
 def weigh(address: str) -> None:
     """The size of an answered page with all it loads before anything is opened, as sent."""
     with httpx.Client(base_url=address, timeout=60) as client:
@@ -270,7 +310,11 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=int(time.time()), help="of the lifts never seen")
     parser.add_argument("--plain", action="store_true", help="whole pages, as without a script")
     parser.add_argument("--most", action="store_true", help="then more visitors, until the 95th is 1 s")
+    parser.add_argument("--searches", action="store_true", help="no desk: time the searches alone")
     asked = parser.parse_args()
+    if asked.searches:
+        searches(asked.seed)
+        return 0
     served, address, first_s = start(asked.seed)
     how = {"plain": asked.plain}
     try:

@@ -37,6 +37,23 @@ def test_the_first_process_hurries_and_the_others_do_not(monkeypatch: pytest.Mon
     assert done == ["calm", "ready", "searched"]
 
 
+def test_what_cannot_be_got_ready_for_ends_the_process_and_a_search_that_fails_does_not(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def broken(settings: object) -> None:
+        raise RuntimeError("broken")
+
+    monkeypatch.setattr(searcher, "be_calm", lambda: None)
+    monkeypatch.setattr(searcher, "_get_ready", lambda settings: None)
+    monkeypatch.setattr(searcher, "search_once", broken)
+    searcher._start(None, first=False)
+    assert "has failed" in caplog.text
+    monkeypatch.setattr(searcher, "_get_ready", broken)
+    for first in (True, False):
+        with pytest.raises(RuntimeError, match="broken"):
+            searcher._start(None, first=first)
+
+
 def test_only_the_first_of_a_desk_is_told_that_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[bool] = []
     found = Searchers(harrow_quay(), 1)

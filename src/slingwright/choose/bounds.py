@@ -133,22 +133,6 @@ class Bounds:
         self.tilted = Tilted(self._at, setting.weight_n, level_deg)
         self._lean_deg = setting.rulebook.limit("lug_lean_deg").value
 
-    def over(
-        self, lengths_m: Floats, stretch: Floats, limit_n: Floats, longer_m: Floats
-    ) -> list[tuple[str, Floats]]:
-        """By how much of its limit each lane is over it at least.
-
-        Parameters
-        ----------
-        lengths_m : (S, legs)
-            As told [m].
-        stretch, limit_n : (S,)
-            The stretch of a leg at its limit, at the stiff end; the limit of a part [N].
-        longer_m : (S,)
-            What the legs may be longer than told [m].
-        """
-        return self.bare(lengths_m, stretch, longer_m).over(limit_n)
-
     @cached_property
     def looks(self) -> tuple[object, ...]:
         """All that `shaped` rests on but the rows themselves: alike for loads that only weigh otherwise."""
@@ -158,10 +142,6 @@ class Bounds:
             self._under_m, self._slack, self._held,
         )  # fmt: skip
         return (*figures, *(None if x is None else x.tobytes() for x in arrays))
-
-    def bare(self, lengths_m: Floats, stretch: Floats | float, longer_m: Floats) -> Bare:
-        """As `over`, what is the same for any limit; one stretch for all lanes, or each its own."""
-        return self.weighed(self.shaped(lengths_m, stretch, longer_m))
 
     def weighed(self, shaped: Shaped) -> Bare:
         """Lanes under this load."""
@@ -173,7 +153,17 @@ class Bounds:
         return Bare(needs, shaped.angle, shaped.headroom, shaped.tilt, shaped.lean)
 
     def shaped(self, lengths_m: Floats, stretch: Floats | float, longer_m: Floats) -> Shaped:
-        """As `bare`, what is the same for any load of this shape."""
+        """What is told of lanes whatever the load of this shape weighs.
+
+        Parameters
+        ----------
+        lengths_m : (S, legs)
+            As told [m].
+        stretch : float or (S,)
+            Of a leg at its limit, at the stiff end.
+        longer_m : (S,)
+            What the legs may be longer than told [m].
+        """
         made = np.ascontiguousarray(lengths_m.T)  # (legs, S): a figure of all lanes at once lies together
         longest = _longest(made, stretch)
         flat = np.minimum(self._near_m[:, None] / longest, 1.0)  # cosine of the steepest angle of each leg

@@ -111,10 +111,9 @@ class Question(NamedTuple):
 
 
 class Sieves:
-    """All sieves of one lift."""
+    """All sieves of one lift; `only_best`: what loses falls by the quickest proof, and nobody asks why."""
 
     def __init__(self, setting: Setting, *, only_best: bool = False) -> None:
-        """`only_best`: nobody asks by which rule a row falls; what loses falls by the quickest proof."""
         self._setting, self._only_best = setting, only_best
         self._known: dict[tuple[object, ...], Known] = {}
         self._sieves: dict[tuple[bool, int], Sieve | Several] = {}
@@ -252,6 +251,7 @@ class Sieves:
             left, cell, ends = q.row[known.why[q.row, 0] == UNASKED], q.strong.rated[0], q.strong.ends
             stretches = tuple(x * cell.part_limit_n / cell.cell.rated_n for x in (ends.stiff, ends.soft))
             known.why[left[unhung.lost(stretches, cell.part_limit_n, left)], 0] = BEATEN
+            known.forget_halves()
 
     def _rule_out_apart(self, group: Group, known: Known, strong: Strong, graded_lose: bool) -> None:
         """As `rule_out` under a beam or several hooks, where all rows fall alike."""

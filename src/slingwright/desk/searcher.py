@@ -7,6 +7,7 @@ them. Between the processes go answers alone, some tens of kilobytes; what was s
 from __future__ import annotations
 
 import gc
+import logging
 import os
 import pickle
 import signal
@@ -15,6 +16,7 @@ import sys
 import threading
 import time
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, BinaryIO
 
@@ -28,6 +30,8 @@ if TYPE_CHECKING:
     from slingwright.usecases.choose_sling import ChooseRequest
 
 __all__ = ["READY", "SELDOM", "Begin", "Said", "main", "receive", "send"]
+
+log = logging.getLogger(__name__)
 
 READY = 0  # no job's number: before all jobs, the settings one way and "ready" the other
 # how often garbage is looked for among what is new, among that and older, and among all: looking among all
@@ -228,19 +232,24 @@ class _Searcher:
 
 
 def _start(settings: Any, *, first: bool) -> None:
-    """Get ready: the first process of a desk at once, any other beside who is answered meanwhile."""
+    """Get ready: the first process of a desk at once, any other beside who is answered meanwhile.
+
+    What comes in the way of getting ready ends the process; one search less before anyone asks does not.
+    """
 
     def calmly() -> None:
         be_calm()
         _get_ready(settings)
-        search_once(settings)
+        try:
+            search_once(settings)
+        except Exception:
+            log.exception("the search before anyone asks has failed")
 
     if first:
         _get_ready(settings)
         return
-    beside = threading.Thread(target=calmly)
-    beside.start()
-    beside.join()
+    with ThreadPoolExecutor(1) as beside:  # a thread that is calm cannot be hurried again
+        beside.submit(calmly).result()
 
 
 def _get_ready(settings: Any) -> None:

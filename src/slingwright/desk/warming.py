@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 from contextlib import suppress
 from typing import TYPE_CHECKING
@@ -15,28 +16,6 @@ if TYPE_CHECKING:
 __all__ = ["search_once"]
 
 _LIMIT_S = 2.0
-# nobody's lift: a box on four lugs, its centre a little off the middle
-_LIFT = """
-title = "warming up"
-[load]
-weight = "2 tonne"
-known_by = "plate"
-shape = "box"
-length = "3 m"
-width = "2 m"
-height = "1 m"
-centre_of_gravity = ["1.55 m", "1 m", "0.5 m"]
-pick_point = [
-  { name = "A", at = ["0.2 m", "0.2 m", "1 m"] },
-  { name = "B", at = ["2.8 m", "0.2 m", "1 m"] },
-  { name = "C", at = ["2.8 m", "1.8 m", "1 m"] },
-  { name = "D", at = ["0.2 m", "1.8 m", "1 m"] },
-]
-[hook]
-headroom = "6 m"
-[site]
-temperature = "20 °C"
-"""
 
 
 class _Found(Exception):  # noqa: N818  (that is all)
@@ -44,16 +23,16 @@ class _Found(Exception):  # noqa: N818  (that is all)
 
 
 def search_once(settings: Settings) -> bool:
-    """Search for the best for a lift that is nobody's; whether it was found: a shop may have none."""
+    """Search for the best for an example's lift; whether it was found: a shop may have none."""
+    from slingwright.desk.api.examples import SMALL
     from slingwright.usecases.choose_sling import ChooseRequest, choose_sling
 
     def found(best: Chosen) -> None:
         raise _Found
 
-    rulebook = settings.rulebook or "us"
-    content = f'rulebook = "{rulebook}"{_LIFT}'
+    lift = {**SMALL["lift"], "rulebook": settings.rulebook or SMALL["lift"]["rulebook"]}
     request = ChooseRequest(
-        content=content.encode(), file="lift.toml", folder=None, settings=settings, limit_s=_LIMIT_S
+        content=json.dumps(lift).encode(), file="lift.json", folder=None, settings=settings, limit_s=_LIMIT_S
     )
     with suppress(InputFault):
         try:

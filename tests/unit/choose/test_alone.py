@@ -108,7 +108,7 @@ def test_what_falls_in_one_sling_is_not_sampled_and_falls_by_the_same(
     def counted(*given: object) -> object:
         if given[0] is setting:  # another test's search may go on in a thread
             sampled.append(given)
-        return real(*given)  # type: ignore[arg-type]
+        return real(*given)  # type: ignore[arg-type]  # passed on as they came
 
     monkeypatch.setattr(evaluating, "sampled_case", counted)
     search = Search(setting)

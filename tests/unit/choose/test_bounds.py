@@ -111,7 +111,8 @@ def test_a_row_falls_under_the_first_bound_that_it_breaks() -> None:
                 stretch = strong.ends.stiff * limit / strong.rated[0].cell.rated_n
                 why, miss = unhung.fell(stretch, limit)
                 longer, each = sieve.longer_m(lengths), np.full(len(lengths), stretch)
-                every = sieve._bounds.over(lengths, each, np.full(len(lengths), limit), longer)
+                bare = sieve._bounds.weighed(sieve._bounds.shaped(lengths, each, longer))
+                every = bare.over(np.full(len(lengths), limit))
                 for k in range(0, len(lengths), 5):
                     broken = [(reason, over[k]) for reason, over in every if over[k] > 0]
                     assert REASONS[why[k]] == (broken[0][0] if broken else "")

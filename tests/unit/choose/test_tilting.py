@@ -11,7 +11,7 @@ import pytest
 
 from slingwright.choose.cases import centre_corners
 from slingwright.choose.known import Question, Sieves
-from slingwright.choose.nominal import BEATEN
+from slingwright.choose.nominal import BEATEN, UNASKED
 from slingwright.choose.search import Search
 from slingwright.choose.setting import Setting, draw
 from slingwright.choose.tilting import Tilting
@@ -144,3 +144,23 @@ def test_what_lost_by_a_proof_is_no_reason_anybody_is_told() -> None:
         assert (told[full == BEATEN] != 0).all()
         more += int(((told == BEATEN) & (full > 0)).sum())
     assert more, "the whole search says by which rule each falls"
+
+
+def test_what_lost_unhung_is_told_to_who_asked_before() -> None:
+    """A slice of a make's rows may fall without any hang, and then leaves its column, too."""
+    setting, fell = lugged(4), 0
+    sieves = Sieves(setting, only_best=True)
+    for q in questions_of(setting):
+        sieves.rule_out(q.group, q.rows, q.strong, graded_lose=True)
+        known = sieves.known(q.rows, q.strong)
+        before = known.halves(q.row, graded_lose=True).left
+        left = before[known.why[before, 0] == UNASKED]
+        unhung = sieves._unhung[id(q.rows)]
+        assert unhung is not None
+        limit = q.strong.rated[0].part_limit_n / q.strong.rated[0].cell.rated_n
+        stretches = q.strong.ends.stiff * limit, q.strong.ends.soft * limit
+        lost = left[unhung.lost(stretches, q.strong.rated[0].part_limit_n, left)]
+        sieves.ask([q._replace(row=lost, place=np.zeros(len(lost), np.int64))], graded_lose=True, wait=True)
+        assert not np.isin(lost, known.halves(q.row, graded_lose=True).left).any()
+        fell += len(lost)
+    assert fell

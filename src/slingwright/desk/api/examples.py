@@ -6,11 +6,12 @@ import datetime as dt
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from slingwright.desk.bench import Bench
+if TYPE_CHECKING:
+    from slingwright.desk.bench import Bench
 
-__all__ = ["Examples", "examples_of"]
+__all__ = ["SMALL", "Examples", "examples_of"]
 
 Examples = Mapping[str, Mapping[str, Any]]  # kind of file -> name -> its tables
 
@@ -81,7 +82,7 @@ _PLAN = {
          "pieces": [{"order": "", "due": "", "length": 13550, "count": 2}]},
     ],
 }  # fmt: skip
-_SMALL: Mapping[str, Mapping[str, Any]] = {
+SMALL: Mapping[str, Mapping[str, Any]] = {
     "lift": _LIFT, "load": _LOAD, "hang-problem": _PROBLEM, "order": _ORDER, "routing-day": _DAY,
     "cut-problem": _CUT, "cut-plan": _PLAN,
 }  # fmt: skip
@@ -99,7 +100,7 @@ def examples_of(bench: Bench) -> Examples:
         kind = _KINDS.get(str(tables.get("schema")))
         if kind is not None:
             found.setdefault(kind, {})[file.stem] = _as_json(tables)
-    return {kind: found.get(kind) or {"small": small} for kind, small in _SMALL.items()}
+    return {kind: found.get(kind) or {"small": small} for kind, small in SMALL.items()}
 
 
 def _tables(file: Path) -> dict[str, Any]:
