@@ -241,6 +241,8 @@ def test_points_are_placed_before_there_is_an_answer(desk: str, browser: Browser
         page.fill(f"[id='load.{key}']", text)
     page.get_by_role("button", name="Find the sling").first.click()
     page.locator("#sketch svg").wait_for()
+    # what is missing takes the focus when it is told, which may be after the sketch stands there
+    page.wait_for_function("() => document.querySelector('#faults').contains(document.activeElement)")
     hear_changes(page)
     page.locator("#sketch [data-grip-add]").click()
     assert field(page, 0, 0) == ""
